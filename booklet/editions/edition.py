@@ -1,0 +1,22 @@
+"""The noun of this room: one edition of a pattern, plain settings; nothing is looked up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """Which booklet of a pattern is to be made."""
+
+    languages: tuple[str, ...]  # BCP 47, the main one first
+    terms: str  # "US", "UK" or ""
+    units: str = "metric"  # metric, imperial, both
+    market: str = ""  # US, EU, UK, CA, AU, NZ; "" assesses all declared ones
+    reader: str = "some"  # first-timer, some, none
+    choices: tuple[tuple[str, str], ...] = ()  # chosen; alternatives of the others are printed
+    size: str = ""
+    left_handed: bool = False
+    symbols: str = "us"  # symbol set
+    layout: str = "a5"
+    proof: bool = False  # mark the pages as a proof and list the findings

@@ -1,0 +1,1 @@
+"""The tables of shared/, read, checked and typed; no pattern is known here."""

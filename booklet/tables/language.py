@@ -1,0 +1,107 @@
+"""The words of a language: the tables of one folder of shared/languages in, one frozen Language out; no pattern is known here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
+
+from booklet.resources import folder
+from booklet.tables.reader import TableFault, forms, pairs, rows
+from booklet.tables.stitches import stitches
+
+
+class Name(NamedTuple):
+    """How a stitch is printed in one language and term system."""
+
+    abbr: str  # "sc"; the term itself where the language writes it out
+    term: str  # "single crochet"
+    plural: str  # "single crochets"
+
+
+class Template(NamedTuple):
+    """One wording of a standard sentence: `Stuff [the {what}] firmly`, with slots in braces."""
+
+    id: str  # "stuff"
+    fixed: tuple[tuple[str, str], ...]  # values that the wording itself gives: (("amount", "firm"),)
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """Everything that reading and writing rounds needs to know of one language and term system."""
+
+    tag: str  # BCP 47, "en-US"
+    name: str  # in itself: "English (United States)"
+    terms: str  # "US", "UK", or "" where the language has one system
+    settings: dict[str, str]  # shared/languages/<tag>/settings.tsv: decimal, paper, units, quotes …
+    words: dict[str, tuple[str, str]]  # folded word or phrase -> (role, value) of the notation
+    names: dict[str, Name]  # stitch id -> how it is printed
+    sentences: tuple[Template, ...]  # standard sentences, the printed wording of each id first
+    roles: dict[str, str]  # role or role:value -> the form to print
+
+
+def fold(text: str) -> str:
+    """Bring a word to the form in which tables and texts are compared: lower case, no full stops, one space."""
+    return " ".join(text.casefold().replace(".", " ").replace("\u00a0", " ").split())
+
+
+@cache
+def tags() -> tuple[str, ...]:
+    """The languages that have a folder."""
+    root = folder("shared") / "languages"
+    return tuple(sorted(path.name for path in root.iterdir() if (path / "settings.tsv").is_file()))
+
+
+@cache
+def load(tag: str, terms: str = "") -> Language:
+    """Read one language. KeyError for a tag without a folder; "" takes the language's own term system."""
+    if tag not in tags():
+        raise KeyError(tag)
+    base = f"languages/{tag}"
+    settings = pairs(f"{base}/settings.tsv")
+    terms = terms or settings.get("terms", "")
+    words: dict[str, tuple[str, str]] = {}
+    roles: dict[str, str] = {}
+    for row in rows(f"{base}/notation.tsv"):
+        role, value = row.cells["role"], row.cells["value"]
+        wordings = forms(row.cells["forms"])
+        if not wordings:
+            raise TableFault(row.file, row.line, f"the role {role} has no form")
+        roles.setdefault(f"{role}:{value}" if value else role, wordings[0])
+        for wording in wordings:
+            words.setdefault(fold(wording), (role, value))
+    names = _names(f"terms/{terms}.tsv" if terms else f"{base}/stitches.tsv", words)
+    sentences = tuple(
+        Template(row.cells["id"], _fixed(row.cells["values"]), row.cells["wording"])
+        for row in rows(f"{base}/sentences.tsv")
+    )
+    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles)
+
+
+@cache
+def page_words(tag: str) -> dict[str, str]:
+    """The headings and fixed texts of a printed page in a language, by key (not needed by `check`)."""
+    return pairs(f"languages/{tag}/page.tsv")
+
+
+def _names(file: str, words: dict[str, tuple[str, str]]) -> dict[str, Name]:
+    names: dict[str, Name] = {}
+    known = stitches()
+    for row in rows(file):
+        cell = row.cells
+        if cell["id"] not in known:
+            raise TableFault(row.file, row.line, f"no stitch {cell['id']} in stitches.tsv")
+        names[cell["id"]] = Name(cell["abbr"] or cell["term"], cell["term"], cell["plural"] or cell["term"])
+        for form in (cell["abbr"], cell["term"], cell["plural"], *forms(cell["forms"])):
+            if form:
+                words.setdefault(fold(form), ("stitch", cell["id"]))
+    return names
+
+
+def _fixed(cell: str) -> tuple[tuple[str, str], ...]:
+    found = []
+    for item in cell.split():
+        key, _, value = item.partition("=")
+        found.append((key, value))
+    return tuple(found)
