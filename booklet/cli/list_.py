@@ -1,0 +1,73 @@
+"""`booklet list`: a kind of thing in, what there is of it out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import click
+
+Rows = list[dict[str, str]]
+KINDS = ("layouts", "languages", "stitches", "codes", "fonts")
+
+
+@click.command("list")
+@click.argument("kind", metavar="|".join(KINDS))
+@click.option("--json", "as_json", is_flag=True, help="Print the list as objects, for programs.")
+def list_(kind: str, as_json: bool) -> None:
+    """Print the layouts, languages, stitches, codes or fonts that are there."""
+    from booklet.cli.close import nearest
+    from booklet.cli.files import Refused
+    from booklet.cli.terminal import json_on_stdout, on_stdout
+
+    makers: dict[str, Callable[[], Rows]] = dict(zip(KINDS, (_layouts, _languages, _stitches, _codes, _fonts), strict=True))
+    if kind not in makers:
+        raise Refused(f"There is no list of {kind!r}.{nearest(kind, KINDS)}")
+    rows = makers[kind]()
+    if as_json:
+        json_on_stdout(rows)
+    else:
+        on_stdout(_table(rows))
+
+
+def _table(rows: Rows) -> str:
+    """Columns of equal width, without a heading: the first is the name."""
+    if not rows:
+        return ""
+    widths = {key: max(len(row[key]) for row in rows) for key in rows[0]}
+    return "".join("  ".join(row[key].ljust(widths[key]) for key in row).rstrip() + "\n" for row in rows)
+
+
+def _layouts() -> Rows:
+    from booklet.editions.discover import layout, layouts
+
+    found = [layout(name) for name in layouts()]
+    return [{"name": one.name, "paper": f"{one.width_mm:g} x {one.height_mm:g} mm"} for one in found]
+
+
+def _languages() -> Rows:
+    from booklet.tables.language import tags
+    from booklet.tables.reader import pairs
+
+    return [{"tag": tag, "name": pairs(f"languages/{tag}/settings.tsv")["name"]} for tag in tags()]
+
+
+def _stitches() -> Rows:
+    from booklet.tables.stitches import stitches
+
+    found = stitches().values()
+    return [{"id": one.id, "uses": str(one.uses), "leaves": str(one.leaves), "family": one.family} for one in found]
+
+
+def _codes() -> Rows:
+    from booklet.diagnostics.codes import codes, page
+
+    return [{"code": code, "severity": page(code).severity, "message": page(code).message} for code in codes()]
+
+
+def _fonts() -> Rows:
+    from booklet.resources import folder
+
+    lines = (folder("fonts") / "faces.tsv").read_text("utf-8").split("\n")
+    cells = [line.split("\t") for line in lines if line.strip() and not line.startswith("#")]
+    rows = [dict(zip(cells[0], row, strict=False)) for row in cells[1:]]
+    return [{key: row.get(key, "") for key in ("family", "weight", "style", "file")} for row in rows]
