@@ -66,12 +66,14 @@ class Face(NamedTuple):
     package: str  # distribution and version, "own" for a face drawn by ourselves
     source: str  # the file inside the package
     axes: str  # "opsz=10 wght=400"; empty where the source has one design only
+    extra: str  # which extra of ours brings the package, for a face without a file
 
 
 def faces() -> list[Face]:
-    """The lines of faces.tsv, in order."""
+    """The lines of faces.tsv that name a file, in order."""
     lines = [line for line in (HERE / "faces.tsv").read_text("utf-8").splitlines() if line and not line.startswith("#")]
-    return [Face(r[0], r[1], int(r[2]), *r[3:7]) for r in csv.reader(lines, delimiter="\t", quoting=csv.QUOTE_NONE)]
+    rows = csv.reader(lines[1:], delimiter="\t", quoting=csv.QUOTE_NONE)
+    return [Face(row[0], row[1], int(row[2]), *row[3:8]) for row in rows if row[0]]
 
 
 def package_folder(face: Face) -> Path:
