@@ -100,8 +100,7 @@ class Body:
         unit = self._nested(frozenset(("close",)))
         if self._role() == "close":
             self.at += 1
-        else:
-            self.doubts.discard("")  # an unbalanced bracket is closed at the end; the check reports it
+        # An unbalanced bracket is closed at the end; a check reports it.
         self._group(items, unit, begin, "bracket")
 
     def _star(self, items: list[Node]) -> None:
@@ -237,7 +236,7 @@ class Body:
             self._side_or_yarn_after(items)
             more = self._again()
             begin = self.at if more else begin
-        if count is None and target.kind == "next" and not target.n:
+        if count is None and target.kind == "next" and not target.n and not self.depth:
             self.doubts.add("repeat-unmarked")
 
     def _count_after(self, stitch: str) -> Number | None:
@@ -276,7 +275,7 @@ class Body:
                 self.at += 1
             return self._into(each, count)
         if role in ("part", "part_name", "on_bridge", "on_bridge_other", "through_both"):
-            return self._elsewhere(_one(count)), 1
+            return self._elsewhere(0 if count is None else count), 1
         if self.ring:
             return Target("ring"), 1
         return Target("next"), 1
@@ -314,7 +313,7 @@ class Body:
         if self._take("stitch"):
             return Target("next", 1), each
         if role in ("part", "part_name", "on_bridge"):
-            return self._elsewhere(_one(count)), 1
+            return self._elsewhere(0 if count is None else count), 1
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
 
     def _next_places(self, each: Number, count: Number | None) -> tuple[Target, Number]:
@@ -488,8 +487,10 @@ class Body:
         last = items[works[-1]] if len(works) > 1 else None
         if last is not None and _is_chain(last) and any(isinstance(n, Act) and n.kind == "turn" for n in items[works[-1] :]):
             items[works[-1]] = Act("start_chain", last.span, "", last.count, False)  # type: ignore[union-attr]
-        if len([i for i in works if isinstance(items[i], Work)]) == len(works) and self._is_plain(items, works):
+        if len(works) > 1 and self._is_plain(items, works):
             self.doubts.add("repeat-unmarked")
+        elif not self._is_plain(items, works):
+            self.doubts.discard("repeat-unmarked")
         return [node for node in items if not (isinstance(node, Act) and node.kind == "counts")]
 
     def _raises(self, items: list[Node], works: list[int]) -> bool:

@@ -51,14 +51,16 @@ def read_line(pieces: tuple[Piece, ...], words: Lexicon, *, sizes: int = 1, flat
     rest = line[head.size :]
     total = _total(rest)
     core, trailer = (rest[: total[0]], rest[total[1] :]) if total else (rest, [])
+    label = _label(text.text[line[0].start : line[head.size - 1].end]) if head.size else ""
+    remains = (head.kind or "round", label, head.numbers, _first(total[2]) if total else None)
     try:
         readings = _readings(core, trailer, text)
     except NotUnderstood as stopped:
         at = stopped.token or (line[-1] if line else None)
         span = text.span(at.start, at.end) if at else text.span(0, len(text.text))
-        return Candidates((), span, stopped.expected)
+        return Candidates((), span, stopped.expected, *remains)
     except RecursionError:  # guarded by LIMIT_NESTING; kept so that a line can never end the run
-        return Candidates((), text.span(0, len(text.text)), "fewer brackets")
+        return Candidates((), text.span(0, len(text.text)), "fewer brackets", *remains)
     label_end = line[head.size - 1].end if head.size else 0
     first = rest[0].start if rest else label_end
     stop = (core[-1].end if core else first) if rest else label_end
@@ -70,7 +72,7 @@ def read_line(pieces: tuple[Piece, ...], words: Lexicon, *, sizes: int = 1, flat
         made.append(
             Instruction(
                 kind,
-                _label(text.text[line[0].start : label_end]),
+                label,
                 head.numbers,
                 items,
                 total[2] if total else None,
@@ -154,6 +156,8 @@ def _total(line: list[Token]) -> tuple[int, int, Number, str | None] | None:
         inner = [token for token in line[start + 1 : close] if token.role != "equals"]
         before = line[start - 1].role if start else ""
         after = line[close + 1].role if close + 1 < len(line) else ""
+        if before == "times" and start > 1 and line[start - 2].role == "num":
+            before = ""  # "6 times (18)"; but "x (18)" is a number of repeats
         if _is_count(inner) and before not in ("times", "colon") and after not in ("times", "once", "num"):
             return start, close + 1, _number(inner[0]), _unit(inner[1:])
     for at in range(len(line) - 1, -1, -1):
@@ -176,6 +180,10 @@ def _unit(words: list[Token]) -> str | None:
 
 def _number(token: Token) -> Number:
     return tuple(int(n) for n in token.value.split(",")) if "," in token.value else token.number
+
+
+def _first(number: Number) -> int:
+    return number if isinstance(number, int) else number[0]
 
 
 def _size_lists(line: list[Token], sizes: int) -> list[Token]:

@@ -82,3 +82,7 @@ class Candidates(NamedTuple):
     readings: tuple[Instruction, ...]
     failed_at: Span | None = None  # the word at which reading stopped
     expected: str = ""  # what would have been understood there
+    kind: str = "round"  # what the header says, even where the rest was not understood
+    label: str = ""
+    numbers: tuple[int, ...] = ()
+    stated: int | None = None  # a printed total that could be made out
