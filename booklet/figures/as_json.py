@@ -1,0 +1,83 @@
+"""Figures in, the plain values that `booklet figures --json` prints out (keys by agreement); nothing is computed here."""
+
+from __future__ import annotations
+
+from booklet.figures.figures import Figures, PartFigures, Safety, YarnLine
+
+Json = dict[str, object]
+
+
+def figures_json(figures: Figures) -> Json:
+    """One object: sizes in mm, yarn in metres, masses in grams, each to one decimal. `variants` is filled by the caller."""
+    size = figures.size
+    whole: Json = {"height": _tenth(size.height_mm), "width": _tenth(size.width_mm)}
+    if size.length_mm is not None:
+        whole["length"] = _tenth(size.length_mm)
+    gauge = figures.gauge
+    return {
+        "gauge": {"stitch_mm": round(gauge.stitch_mm, 2), "round_mm": round(gauge.round_mm, 2), "from": gauge.basis},
+        "parts": [_part(part) for part in figures.parts],
+        "yarn": [_yarn(line) for line in figures.yarn],
+        "size_mm": whole,
+        "size_of": list(size.basis),
+        "stuffing_g": _tenth(figures.stuffing_g),
+        "safety": _safety(figures.safety),
+        "variants": [],
+    }
+
+
+def _part(part: PartFigures) -> Json:
+    return {
+        "name": part.name,
+        "make": part.make,
+        "stitches": part.stitches,
+        "width_mm": _tenth(part.width_mm),
+        "height_mm": _tenth(part.height_mm),
+        "length_mm": _tenth(part.length_mm),
+        "shape": part.shape,
+        "rounds": [
+            {"n": row.n, "total": row.total, "radius_mm": _tenth(row.radius_mm), "height_mm": _tenth(row.height_mm)}
+            for row in part.rounds
+        ],
+        "yarn_m": {code: _tenth(length) for code, length in part.yarn_m},
+        "stuffing_g": _tenth(part.stuffing_g),
+    }
+
+
+def _yarn(line: YarnLine) -> Json:
+    return {
+        "code": line.code,
+        "length_m": _tenth(line.length_m),
+        "low_m": _tenth(line.low_m),
+        "high_m": _tenth(line.high_m),
+        "mass_g": _tenth(line.mass_g),
+        "balls": line.balls,
+        "from": line.basis,
+    }
+
+
+def _safety(safety: Safety) -> Json:
+    return {
+        "made_as": safety.made_as,
+        "age": safety.age,
+        "markets": list(safety.markets),
+        "components": [
+            {
+                "name": part.name,
+                "small_part": part.small_part,
+                "verdict": part.verdict,
+                "dimensions_mm": {key: _tenth(size) for key, size in part.dimensions_mm},
+                "attached": part.attached,
+                "basis": part.basis,
+            }
+            for part in safety.components
+        ],
+        "notes": [
+            {"code": note.code, "market": note.market, "severity": note.severity, "wording": note.wording, "text": note.text}
+            for note in safety.notes
+        ],
+    }
+
+
+def _tenth(value: float | None) -> float | None:
+    return None if value is None else round(value, 1)

@@ -1,0 +1,113 @@
+"""The noun of this room: what a piece measures, weighs and asks for, for one size and one set of choices; nothing is computed here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+
+class GaugeUsed(NamedTuple):
+    """The stitch and round that everything here is computed with."""
+
+    stitch_mm: float  # width of one single crochet
+    round_mm: float  # height of one round of single crochet, worked in the round
+    row_mm: float  # height of one turned row of single crochet
+    basis: str  # "gauge" (stated), "hook" (estimated from it), "default" (nothing was stated)
+
+
+class Round(NamedTuple):
+    """One round or row of a part's profile."""
+
+    n: int  # place in the part, from 1
+    total: int  # counted stitches
+    radius_mm: float | None  # of the middle of the fabric; None where the part is not round
+    height_mm: float | None  # of the round's top above the part's start
+
+
+@dataclass(frozen=True, slots=True)
+class PartFigures:
+    """One part. Sizes are outside sizes, fabric included; None where they cannot be told."""
+
+    name: str
+    make: int
+    stitches: int  # counted, one piece
+    shape: str  # "closed", "open", "flat", "rows", "oval closed", "oval open", "oval flat", "" where nothing was worked
+    width_mm: float | None
+    height_mm: float | None  # along the axis; the fabric's thickness where the part lies flat
+    length_mm: float | None  # the longer way across of an oval, the way of the rows of a piece in rows
+    rounds: tuple[Round, ...]
+    volume_cm3: float | None  # inside the middle of the fabric; None where it lies flat
+    area_cm2: float | None  # of the fabric
+    stuffing_g: float | None  # of one piece; 0 where it is not stuffed, None where nothing tells
+    yarn_m: tuple[tuple[str, float], ...]  # by yarn code, metres for one piece, tails included
+    uncertain: bool = False  # some line was not understood: the figures rest on printed totals
+
+
+class YarnLine(NamedTuple):
+    """The yarn of one code for the whole piece."""
+
+    code: str
+    length_m: float  # to be printed: the declared use where the pattern gives one
+    low_m: float  # likely range
+    high_m: float
+    mass_g: float | None  # None without a put-up
+    balls: int | None  # to buy, with a reserve; None without a put-up
+    computed_m: float  # what the stitches ask for
+    basis: str  # "computed" or "declared"
+
+
+class Size(NamedTuple):
+    """Outside size of the finished piece."""
+
+    height_mm: float | None
+    width_mm: float | None
+    length_mm: float | None
+    basis: tuple[str, ...]  # names of the parts that were put on one another; one name: that part alone
+
+
+class Component(NamedTuple):
+    """Something fixed to the piece that is not yarn."""
+
+    name: str  # as the file names it, without count and size
+    kind: str  # row of shared/safety/notions.tsv, "" where it is not known
+    count: int | None
+    small_part: bool  # False only where it cannot fit the cylinder in any direction
+    verdict: str  # "small", "limit" (within measuring doubt), "clear", "unknown" (treated as small)
+    dimensions_mm: tuple[tuple[str, float], ...]
+    attached: str  # loose, locked, sewn, glued, enclosed
+    basis: str  # why: identifier of the test used, such as "cylinder" or "no size given"
+
+
+class SafetyNote(NamedTuple):
+    """One caution, for one market."""
+
+    code: str  # also a page of shared/diagnostics
+    market: str  # US, EU, UK, CA, AU, NZ; "" for all
+    severity: str  # error, warning, note
+    wording: str | None  # id of the prescribed text in shared/safety/wordings.tsv
+    text: str  # that text, else our reason, in English; pages ask the tables for other languages
+    names: tuple[str, ...] = ()  # components it is about
+
+
+@dataclass(frozen=True, slots=True)
+class Safety:
+    """What has to be said about a piece. It never says that a piece is free of hazards."""
+
+    made_as: str  # cuddly toy, toy, decoration, household, wearable; "" where nothing tells
+    age: str | None  # mark to be printed, such as "3+"; None: nothing can be printed
+    markets: tuple[str, ...]  # that were assessed
+    components: tuple[Component, ...]
+    notes: tuple[SafetyNote, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """All figures of a pattern."""
+
+    gauge: GaugeUsed
+    parts: tuple[PartFigures, ...]  # in the order of Graph.parts
+    yarn: tuple[YarnLine, ...]  # in the order of the head, others after them
+    size: Size
+    safety: Safety
+    stuffing_g: float | None  # all pieces together
+    choices: tuple[tuple[str, str], ...] = ()

@@ -1,0 +1,122 @@
+"""The tables of shared/safety in, notions, prescribed texts and our own cautions out; no pattern is judged here."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import NamedTuple
+
+from booklet.tables.language import fold
+from booklet.tables.reader import Row, TableFault, forms, rows
+
+MARKETS = ("US", "EU", "UK", "CA", "AU", "NZ")
+
+
+class NotionKind(NamedTuple):
+    """What a notion is treated as."""
+
+    kind: str  # "safety_eye"
+    role: str  # component, tool, filling, thread
+    shape: str  # of figures/cylinder.py
+    default_mm: tuple[float, ...]  # its measures where the pattern gives none
+    attached: str  # loose, locked, sewn, glued, enclosed
+    hazard: str  # "", sharp, magnet, battery, glass
+
+
+class Wording(NamedTuple):
+    """A prescribed text in one language, or a part of one."""
+
+    code: str
+    language: str
+    text: str
+    source: str
+    checked_on: str
+    verified: str  # ok, seen, memory
+
+
+@cache
+def _notions() -> tuple[dict[str, NotionKind], int]:
+    found: dict[str, NotionKind] = {}
+    longest = 1
+    for row in rows("safety/notions.tsv"):
+        kind = _kind(row)
+        for form in forms(row.cells["words"]):
+            words = fold(form).split()
+            longest = max(longest, len(words))
+            found.setdefault(" ".join([*words[:-1], _singular(words[-1])]), kind)
+    return found, longest
+
+
+def notion_kind(name: str) -> NotionKind | None:
+    """What a notion is, by the longest known run of words in its name, nearest its end. None if no word is known."""
+    known, longest = _notions()
+    words = fold(name.replace(",", " ").replace("(", " ").replace(")", " ")).split()
+    for width in range(min(longest, len(words)), 0, -1):
+        for end in range(len(words), width - 1, -1):
+            run = words[end - width : end]
+            kind = known.get(" ".join([*run[:-1], _singular(run[-1])]))
+            if kind is not None:
+                return kind
+    return None
+
+
+@cache
+def _texts() -> dict[tuple[str, str], Wording]:
+    found = {}
+    for row in rows("safety/wordings.tsv"):
+        cell = row.cells
+        wording = Wording(cell["code"], cell["language"], cell["text"], cell["source"], cell["checked_on"], cell["verified"])
+        if wording.verified not in ("ok", "seen", "memory") or not wording.text or not wording.source:
+            raise TableFault(row.file, row.line, "a prescribed text needs its words, a source, and verified = ok, seen or memory")
+        found[wording.code, wording.language] = wording
+    return found
+
+
+def wording(code: str, tag: str = "en") -> Wording | None:
+    """A prescribed text in a language ("de-DE" reads "de" too), put together from its parts. None if it is not there.
+
+    A text of several parts is as well verified as its least verified part.
+    """
+    texts = _texts()
+    for language in dict.fromkeys((tag, tag.split("-")[0])):
+        whole = texts.get((code, language))
+        if whole is not None:
+            return whole
+        parts = [texts.get((f"{code}.{part}", language)) for part in ("word", "sentence", "reason")]
+        known = [part for part in parts if part is not None]
+        if len(known) == len(parts):
+            text = " ".join(part.text if part.text.endswith(".") else part.text + "." for part in known)
+            weakest = max((part.verified for part in known), key=("ok", "seen", "memory").index)
+            return Wording(code, language, text, known[0].source, known[0].checked_on, weakest)
+    return None
+
+
+def note_text(code: str, tag: str = "en", **values: str) -> str:
+    """Our own sentence for a caution, English where the language has none yet. KeyError for an unknown code."""
+    texts = _notes()
+    languages = (tag, tag.split("-")[0], "en")
+    text = next((texts[code, language] for language in languages if (code, language) in texts), None)
+    if text is None:
+        raise KeyError(code)
+    for name, value in values.items():
+        text = text.replace("{" + name + "}", value)
+    return text
+
+
+@cache
+def _notes() -> dict[tuple[str, str], str]:
+    return {(row.cells["code"], row.cells["language"]): row.cells["text"] for row in rows("safety/notes.tsv")}
+
+
+def _kind(row: Row) -> NotionKind:
+    cell = row.cells
+    try:
+        default = tuple(float(size) for size in cell["default"].split())
+    except ValueError as fault:
+        raise TableFault(row.file, row.line, f"default sizes are numbers in mm ({fault})") from fault
+    if cell["role"] not in ("component", "tool", "filling", "thread"):
+        raise TableFault(row.file, row.line, f"no role {cell['role']!r}: component, tool, filling or thread")
+    return NotionKind(cell["kind"], cell["role"], cell["shape"], default, cell["attached"], cell["hazard"])
+
+
+def _singular(word: str) -> str:
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word

@@ -1,0 +1,6 @@
+"""Makes tests/figures/handmade.py importable, however pytest is started."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
