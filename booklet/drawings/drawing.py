@@ -1,0 +1,106 @@
+"""The nouns of this room: marks in symbol widths or mm, and drawings as plain paths per ink; nothing is computed here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+Point = tuple[float, float]  # x to the right, y down the page
+Ops = tuple[tuple[str, tuple[float, ...]], ...]  # "M", "L", "C", "Z" with absolute coordinates
+
+
+class Mark(NamedTuple):
+    """One stitch of a chart. In a Placed the unit is the symbol width, in a Drawing the millimetre."""
+
+    stitch: int  # index of the place in its PartGraph
+    kind: str  # stitch id
+    round: int  # position in the part, from 1; 0 for the chains of a start
+    x: float  # heads[0]
+    y: float
+    rotation: float  # degrees, clockwise on the page; 0 grows up the page
+    size: float  # width of a single crochet
+    feet: tuple[Point, ...]  # where it stands: the heads of its parents
+    heads: tuple[Point, ...]  # where the next round may stand
+    stands_for: tuple[int, int] | None = None  # first and last round of a collapsed range
+    yarn: str = ""  # code
+    loop: str = ""  # "front", "back" or ""
+    shape: str = ""  # "" alone, "leg" shares its foot with a neighbour, "chain" lies along the round, "upright" a standing chain
+
+
+class Label(NamedTuple):
+    """A number or range beside a mark, upright, centred at x, y."""
+
+    text: str
+    x: float
+    y: float
+    size: float  # height of the type
+    role: str = "round"  # "round", "row", "chains", "count"
+
+
+class Guide(NamedTuple):
+    """A drawn help: not a stitch."""
+
+    role: str  # "tint" (filled), "start", "arrow", "ring", "base", "dots", "outline", "shade", "line"
+    ops: Ops
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One panel of a part's chart, in symbol widths."""
+
+    part: str  # name
+    form: str  # "round", "closing", "oval", "strip" or "rows"
+    marks: tuple[Mark, ...]
+    labels: tuple[Label, ...]
+    guides: tuple[Guide, ...]
+    frame: tuple[float, float, float, float]  # left, top, right, bottom
+    rounds: tuple[int, int]  # first and last round of the panel
+    way: str = ""  # "spiral", "joined", "row": how these rounds are worked
+
+
+class LegendEntry(NamedTuple):
+    """One symbol that a drawing uses; its words are found by the pages."""
+
+    stitch: str  # stitch id, such as "single_crochet_increase"
+    symbol: str  # name in the symbol set
+    kind: str  # the plain stitch that it is composed of
+    feet: int = 1  # stitches below that it stands in
+    heads: int = 1  # stitches that leave the same foot
+    loop: str = ""
+    role: str = "stitch"  # "stitch", "start", "direction", "join", "standing_chain", "range"
+
+
+class Path(NamedTuple):
+    """Everything of one ink and weight, as SVG path data in mm."""
+
+    ink: str  # "#rrggbb"
+    width: float  # of the line in mm; 0 is a filled shape
+    d: str
+    role: str = "marks"  # "marks", "contour", or a guide's role
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A panel ready to be written: mm, paths in the order of painting."""
+
+    part: str
+    form: str  # as of Placed; "outline", "overview" or "symbol" for the other drawings
+    frame: tuple[float, float, float, float]  # left, top, right, bottom in mm
+    symbol_mm: float  # width of a single crochet
+    fits: bool  # False: larger than the room that the style gave; wants a page of its own
+    marks: tuple[Mark, ...]
+    paths: tuple[Path, ...]
+    labels: tuple[Label, ...]
+    legend: tuple[LegendEntry, ...] = ()
+    rounds: tuple[int, int] = (0, 0)
+    way: str = ""
+
+    @property
+    def width_mm(self) -> float:
+        """Width of the frame."""
+        return self.frame[2] - self.frame[0]
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the frame."""
+        return self.frame[3] - self.frame[1]

@@ -1,0 +1,169 @@
+"""A placed panel and a style in, a drawing in mm out: one path per ink and weight; never smaller than the style allows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from booklet.drawings.drawing import Drawing, Guide, Label, LegendEntry, Mark, Ops, Path, Placed
+from booklet.drawings.laps import symbol_name
+from booklet.drawings.strokes import strokes
+from booklet.tables.stitches import Stitch
+from booklet.tables.symbols import Symbol
+
+# A single crochet's x is 0.80 of a symbol width high, 0.88 with its line: 3.42 mm of width make it 3 mm high in print.
+LEAST_MM = 3.42
+
+
+class Style(NamedTuple):
+    """How a chart is drawn, all in plain values."""
+
+    width_mm: float  # room for the drawing
+    height_mm: float
+    least_mm: float = LEAST_MM  # smallest width of a symbol
+    most_mm: float = 4.6  # a small part is not blown up beyond this
+    inks: tuple[tuple[str, str], ...] = ()  # yarn code, "#rrggbb"
+    ink: str = "#22201f"  # of a yarn without a colour, and of numbers
+    quiet: str = "#6f6a66"  # of arrows, rings and dots
+    tint: str = "#ecebe8"  # behind every second round; a light grey in greyscale too
+    line: float = 0.085  # thickness of a symbol's line, in symbol widths
+    left_handed: bool = False
+
+
+def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Drawing:
+    """Bring a panel to paper. `fits` is False where it needs more room than the style has; it is not shrunk then."""
+    left, top, right, bottom = placed.frame
+    room = min(style.width_mm / (right - left), style.height_mm / (bottom - top))
+    scale = min(max(room, style.least_mm), style.most_mm)
+    across = -scale if style.left_handed else scale
+    marks = tuple(_mark(mark, across, scale) for mark in placed.marks)
+    paths = [_guide(guide, across, scale, style) for guide in placed.guides if guide.role == "tint"]
+    paths += [_guide(guide, across, scale, style) for guide in placed.guides if guide.role != "tint"]
+    frame = (left * scale, top * scale, right * scale, bottom * scale)
+    if style.left_handed:
+        frame = (-right * scale, frame[1], -left * scale, frame[3])
+    return Drawing(
+        placed.part,
+        placed.form,
+        frame,
+        scale,
+        room >= style.least_mm - 1e-9,
+        marks,
+        _merged(paths) + _inked(marks, style, scale, stitches, symbols),
+        tuple(Label(label.text, label.x * across, label.y * scale, label.size * scale, label.role) for label in placed.labels),
+        legend(marks, stitches, symbols),
+        placed.rounds,
+        placed.way,
+    )
+
+
+def legend(marks: tuple[Mark, ...], stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[LegendEntry, ...]:
+    """Every symbol of these marks once, plain stitches first; composed ones under the stitch id that makes them."""
+    found: dict[LegendEntry, None] = {}
+    fans: dict[tuple[int, tuple[tuple[float, float], ...]], int] = {}
+    for mark in marks:
+        if mark.shape == "leg":
+            key = (mark.round, mark.feet)
+            fans[key] = fans.get(key, 0) + 1
+    for mark in marks:
+        heads = fans[(mark.round, mark.feet)] if mark.shape == "leg" else 1
+        feet = max(1, len(mark.feet))
+        symbol = symbol_name(mark.kind, stitches, symbols)
+        role = {"upright": "standing_chain"}.get(mark.shape, "stitch")
+        plain = _plain(mark.kind, stitches)
+        entry = LegendEntry(_composed(mark.kind, plain, feet, heads, stitches), symbol, plain, feet, heads, "", role)
+        found.setdefault(entry)
+        if mark.loop:
+            found.setdefault(LegendEntry(f"{mark.loop}_loop", f"{mark.loop}_loop", plain, 1, 1, mark.loop, "loop"))
+    order = list(stitches)
+
+    def rank(entry: LegendEntry) -> tuple[int, int, int, int]:
+        place = order.index(entry.kind) if entry.kind in stitches else len(order)
+        return (entry.role != "stitch", entry.feet + entry.heads > 2, place, entry.heads * 10 + entry.feet)
+
+    return tuple(sorted(found, key=rank))
+
+
+def _plain(kind: str, stitches: Mapping[str, Stitch]) -> str:
+    stitch = stitches.get(kind)
+    return stitch.base if stitch is not None and stitch.family in ("increase", "decrease") else kind
+
+
+def _composed(kind: str, plain: str, feet: int, heads: int, stitches: Mapping[str, Stitch]) -> str:
+    """The stitch id of an increase or decrease: the mark's own, else the first in the table that fits, else the plain one."""
+    if kind != plain or (feet == 1 and heads == 1):
+        return kind
+    for stitch in stitches.values():
+        if stitch.base == plain and stitch.family in ("increase", "decrease") and (stitch.uses, stitch.leaves) == (feet, heads):
+            return stitch.id
+    return kind
+
+
+def _mark(mark: Mark, across: float, scale: float) -> Mark:
+    feet = tuple((x * across, y * scale) for x, y in mark.feet)
+    heads = tuple((x * across, y * scale) for x, y in mark.heads)
+    rotation = mark.rotation if across > 0 else -mark.rotation
+    return mark._replace(x=mark.x * across, y=mark.y * scale, size=mark.size * scale, feet=feet, heads=heads, rotation=rotation)
+
+
+def _inked(marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[Path, ...]:
+    """All marks: for every ink its lines and its filled shapes, pale inks on a dark contour."""
+    inks = dict(style.inks)
+    lines: dict[str, list[str]] = {}
+    fills: dict[str, list[str]] = {}
+    for mark in marks:
+        symbol = symbols[symbol_name(mark.kind, stitches, symbols)]
+        loop = symbols.get(f"{mark.loop}_loop") if mark.loop else None
+        ink = inks.get(mark.yarn, style.ink)
+        for stroke in strokes(mark, symbol, loop):
+            (fills if stroke.filled else lines).setdefault(ink, []).append(path_text(stroke.ops))
+    width = round(style.line * scale, 3)
+    paths: list[Path] = []
+    for ink in dict.fromkeys((*lines, *fills)):
+        drawn, filled = "".join(lines.get(ink, ())), "".join(fills.get(ink, ()))
+        if pale(ink):
+            paths.append(Path(style.ink, round(width + 0.09 * scale, 3), drawn + filled, "contour"))
+        if drawn:
+            paths.append(Path(ink, width, drawn))
+        if filled:
+            paths.append(Path(ink, 0.0, filled))
+    return tuple(paths)
+
+
+def pale(ink: str) -> bool:
+    """Would this ink be lost on white paper? (relative luminance of WCAG 2.2 above 0.36: contrast below 2.6 to 1)"""
+    red, green, blue = (int(ink[k : k + 2], 16) / 255 for k in (1, 3, 5))
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (red, green, blue)]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] > 0.36
+
+
+def _guide(guide: Guide, across: float, scale: float, style: Style) -> Path:
+    ops = tuple((op, tuple(n * (across if k % 2 == 0 else scale) for k, n in enumerate(numbers))) for op, numbers in guide.ops)
+    ink, width = {
+        "tint": (style.tint, 0.0),
+        "dots": (style.quiet, 0.0),
+        "base": (style.quiet, 0.10),
+        "ring": (style.ink, style.line * scale),
+    }.get(guide.role, (style.quiet, 0.25))
+    return Path(ink, round(width, 3), path_text(ops), guide.role)
+
+
+def _merged(paths: list[Path]) -> tuple[Path, ...]:
+    """One path for everything of the same ink, weight and role."""
+    found: dict[tuple[str, float, str], list[str]] = {}
+    for path in paths:
+        found.setdefault((path.ink, path.width, path.role), []).append(path.d)
+    return tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in found.items())
+
+
+def path_text(ops: Ops) -> str:
+    """SVG path data, two decimals, no needless characters."""
+    return "".join([op + " ".join([number(n) for n in numbers]) for op, numbers in ops])
+
+
+def number(value: float) -> str:
+    """A number of two decimals, as short as it can be written."""
+    text = f"{value:.2f}"
+    if text.endswith("0"):
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

@@ -1,0 +1,130 @@
+"""A PartGraph in, its drawn rounds out: who stands in the ring, who at its start, which equal rounds are drawn once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from booklet.graph.graph import FOREIGN, LOOPS, PartGraph
+from booklet.tables.stitches import Stitch
+from booklet.tables.symbols import Symbol
+
+GAP = 0.15  # symbol widths of air between the top of a symbol and the foot of the next
+
+
+class Lap(NamedTuple):
+    """One drawn round or row."""
+
+    round: int  # position in the part
+    last: int  # last round that it stands for; equal to round where it stands for itself
+    label: str  # "4" or "4–7"
+    way: str  # "start", "spiral", "joined", "row", "row back"
+    members: tuple[int, ...]  # places that take a slot in the ring, in order of work
+    standing: tuple[int, ...]  # chains that lift the hook at the start and are no stitch
+    join: int  # place of the closing slip stitch; -1 for none
+    pitch: float  # height of the tallest stitch with its air
+
+
+class Laps(NamedTuple):
+    """All drawn rounds of a part with what is needed to place them."""
+
+    part: PartGraph
+    kinds: tuple[str, ...]  # stitch id of every index of PartGraph.kind
+    heights: tuple[float, ...]  # drawn height of every index of PartGraph.kind
+    flat: tuple[bool, ...]  # chains, that lie along the round
+    parents: list[tuple[int, ...]]  # of every place; drawn places only; a foreign parent is len(kind) + its index
+    laps: tuple[Lap, ...]
+    start: tuple[int, ...]  # places of round 0
+
+    def is_chain(self, place: int) -> bool:
+        """Is this place a chain of this part?"""
+        return place < len(self.parents) and self.flat[self.part.kind[place]]
+
+
+def symbol_name(kind: str, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> str:
+    """The symbol of a stitch: its own, else that of the plain stitch that it is made of, else a box."""
+    stitch = stitches.get(kind)
+    if stitch is not None:
+        for name in (stitch.symbol, stitch.id, stitch.base):
+            if name in symbols:
+                return name
+    return kind if kind in symbols else "unknown"
+
+
+def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Laps:
+    """Read the drawn rounds of a part. A round that repeats the one before, stitch over stitch, is drawn once."""
+    families = tuple(stitches[kind].family if kind in stitches else "" for kind in part.kinds)
+    heights = tuple(symbols[symbol_name(kind, stitches, symbols)].height for kind in part.kinds)
+    flat = tuple(family == "chain" for family in families)
+    count = len(part.kind)
+    stand_in = list(range(count))
+    parents: list[tuple[int, ...]] = [()] * count
+    laps: list[Lap] = []
+    bounds = part.round_start
+    for r in range(1, part.rounds + 1):
+        places = range(bounds[r], bounds[r + 1])
+        for i in places:
+            parents[i] = _parents(part, i, stand_in, count)
+        lap = _lap(part, r, families, heights)
+        if laps and _repeats(part, lap, laps[-1], parents):
+            before = laps[-1]
+            for i in lap.members:
+                stand_in[i] = parents[i][0]
+            for ours, theirs in zip((*lap.standing, lap.join), (*before.standing, before.join), strict=True):
+                if ours >= 0:
+                    stand_in[ours] = theirs
+            laps[-1] = before._replace(last=r, label=_range(part, before.round, r))
+        elif lap.members:
+            laps.append(lap)
+    start = tuple(range(bounds[0], bounds[1])) if len(bounds) > 1 else ()
+    return Laps(part, part.kinds, heights, flat, parents, tuple(laps), start)
+
+
+def loop_of(part: PartGraph, place: int) -> str:
+    """Under which loop a place was worked: "", "front" or "back"."""
+    return LOOPS[part.loop[place]]
+
+
+def _parents(part: PartGraph, i: int, stand_in: list[int], count: int) -> tuple[int, ...]:
+    found = []
+    for parent in part.parents_of(i):
+        found.append(count + (parent & ~FOREIGN) if parent & FOREIGN else stand_in[parent])
+    return tuple(found)
+
+
+def _lap(part: PartGraph, r: int, families: tuple[str, ...], heights: tuple[float, ...]) -> Lap:
+    kind, counts, way = part.kind, part.counts, part.round_way[r]
+    places = [i for i in range(part.round_start[r], part.round_start[r + 1]) if families[kind[i]] not in ("skip", "ring")]
+    standing: list[int] = []
+    while places and way != "spiral" and families[kind[places[0]]] == "chain" and not counts[places[0]]:
+        standing.append(places.pop(0))
+    join = -1
+    while places and not counts[places[-1]] and families[kind[places[-1]]] in ("slip", "join", ""):
+        join = places.pop()
+    pitch = max((heights[kind[i]] for i in places), default=0.0) + GAP
+    return Lap(r, r, part.round_label[r], way, tuple(places), tuple(standing), join, max(pitch, 0.5))
+
+
+def _repeats(part: PartGraph, lap: Lap, before: Lap, parents: list[tuple[int, ...]]) -> bool:
+    ours, theirs = lap.members, before.members
+    if len(ours) != len(theirs) or len(lap.standing) != len(before.standing) or (lap.join < 0) != (before.join < 0):
+        return False
+    if (lap.way.startswith("row")) != (before.way.startswith("row")) or not before.label or not lap.label:
+        return False
+    # A turned row runs back over the one below, so every second row of a range lies the same way as its first.
+    flipped = lap.way.startswith("row") and (lap.round - before.round) % 2
+    over = theirs[::-1] if flipped else theirs
+    kind, yarn, loop = part.kind, part.yarn, part.loop
+    for i, j in zip(ours, over, strict=True):
+        if parents[i] != (j,) or kind[i] != kind[j] or yarn[i] != yarn[j] or loop[i] != loop[j]:
+            return False
+        # A round that shapes the piece is drawn for itself, even where the next one only stands on it.
+        if len(parents[j]) != 1:
+            return False
+    below = {parents[j][0] for j in theirs}
+    return len(below) == len(theirs) and min(below) >= part.round_start[1] and max(below) < len(kind)
+
+
+def _range(part: PartGraph, first: int, last: int) -> str:
+    return f"{part.round_label[first]}–{part.round_label[last]}"
+

@@ -1,0 +1,159 @@
+"""The mathematics of a ring or row: wished positions in, even positions without overlap out; no stitches are known here.
+
+Least squares over one ring: every stitch wants to stand over its parent, and neighbours want equal distances.
+The start of a round is a lane of its own width, so the ring is an open interval and the system tridiagonal.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Sequence
+from typing import NamedTuple
+
+TIE = 1.0  # weight of equal distances against standing over the parent; 0.25 to 1 is good, above 4 stitches slide off
+
+
+def relax(
+    targets: Sequence[float | None], distance: float, first: float | None = None, last: float | None = None, tie: float = TIE
+) -> list[float]:
+    """Positions that minimise the sum of (x - target)² + tie · (step - distance)².
+
+    `first` and `last` are where the end stitches would stand with equal distances to a wall; such an end is held
+    with twice the weight, because half of the distance across the wall counts. None leaves the end free.
+    Time is linear in the number of stitches.
+    """
+    count = len(targets)
+    if count == 0:
+        return []
+    if first is None and last is None and all(target is None for target in targets):
+        return [i * distance for i in range(count)]
+    diagonal, right = [0.0] * count, [0.0] * count
+    for i, target in enumerate(targets):
+        if target is not None:
+            diagonal[i] += 1
+            right[i] += target
+        if i > 0:
+            diagonal[i] += tie
+            right[i] += tie * distance
+        if i < count - 1:
+            diagonal[i] += tie
+            right[i] -= tie * distance
+    for i, wall in ((0, first), (count - 1, last)):
+        if wall is not None:
+            diagonal[i] += 2 * tie
+            right[i] += 2 * tie * wall
+    # Thomas' algorithm; the matrix is symmetric and diagonally dominant, so no pivoting is needed.
+    for i in range(1, count):
+        factor = -tie / diagonal[i - 1]
+        diagonal[i] += factor * tie
+        right[i] -= factor * right[i - 1]
+    right[-1] /= diagonal[-1]
+    for i in range(count - 2, -1, -1):
+        right[i] = (right[i] + tie * right[i + 1]) / diagonal[i]
+    return right
+
+
+def spread(positions: Sequence[float], gap: float, low: float = -math.inf, high: float = math.inf) -> list[float]:
+    """The nearest positions with at least `gap` between neighbours, within low and high (pool adjacent violators)."""
+    blocks: list[tuple[float, int]] = []  # sum and size of each pool
+    for i, position in enumerate(positions):
+        total, size = position - i * gap, 1
+        while blocks and blocks[-1][0] * size >= total * blocks[-1][1]:
+            other, more = blocks.pop()
+            total, size = total + other, size + more
+        blocks.append((total, size))
+    top = high - (len(positions) - 1) * gap
+    found: list[float] = []
+    for total, size in blocks:
+        value = min(max(total / size, low), top)
+        for _ in range(size):
+            found.append(value + len(found) * gap)
+    return found
+
+
+def ring(targets: Sequence[float | None], length: float, lane: float, tie: float = TIE) -> list[float]:
+    """Positions along a ring of this length, measured from the middle of the start lane. Stitches are 1 wide."""
+    count = len(targets)
+    if count == 0:
+        return []
+    opening = max(length / count, lane + 1)
+    distance = (length - opening) / (count - 1) if count > 1 else 0.0
+    relaxed = relax(targets, distance, opening / 2, length - opening / 2, tie)
+    least = min(1.0, (length - lane - 1) / (count - 1)) if count > 1 else 1.0
+    return spread(relaxed, least, (lane + 1) / 2, length - (lane + 1) / 2)
+
+
+class Track(NamedTuple):
+    """Rings round a line of half-length `half` (0: circles). `u` tells where on any ring: it is the same along a normal.
+
+    u grows in the direction of work; over an arc it is the angle, over a straight the length. u = 0 is the start lane.
+    """
+
+    half: float  # of the straight, in symbol widths
+    start: float  # angle of the start lane in radians, from the right, anticlockwise; at most a quarter turn
+    flip: bool = False  # turned upside down: worked clockwise from the bottom
+
+    @property
+    def turn(self) -> float:
+        """u of a whole ring."""
+        return 2 * math.pi + 4 * self.half
+
+    def corners(self) -> tuple[float, ...]:
+        """u at the ends of the five stretches: arc, straight, arc, straight, arc."""
+        a = math.pi / 2 - self.start
+        return (a, a + 2 * self.half, a + 2 * self.half + math.pi, a + 4 * self.half + math.pi, self.turn)
+
+    def length(self, u: float, radius: float) -> float:
+        """Length along the ring of this radius from the start lane to u."""
+        a, b, c, d, _ = self.corners()
+        straight = min(max(u - a, 0.0), b - a) + min(max(u - c, 0.0), d - c)
+        return (u - straight) * radius + straight
+
+    def parameter(self, length: float, radius: float) -> float:
+        """The u at this length along the ring: the inverse of `length`."""
+        marks = [self.length(corner, radius) for corner in self.corners()]
+        stretch = min(bisect_right(marks, length), 4)
+        base = 0.0 if stretch == 0 else self.corners()[stretch - 1]
+        rest = length - (0.0 if stretch == 0 else marks[stretch - 1])
+        return base + (rest if stretch in (1, 3) else rest / radius)
+
+    def place(self, u: float) -> tuple[float, float, float, float]:
+        """Foot of the normal and its direction on the page: x, y, dx, dy."""
+        a, b, c, d, _ = self.corners()
+        if u < a:
+            x, angle = self.half, self.start + u
+        elif u < b:
+            x, angle = self.half - (u - a), math.pi / 2
+        elif u <= c:
+            x, angle = -self.half, math.pi / 2 + (u - b)
+        elif u < d:
+            x, angle = -self.half + (u - c), math.pi * 1.5
+        else:
+            x, angle = self.half, math.pi * 1.5 + (u - d)
+        up = 1 if self.flip else -1
+        return x, 0.0, math.cos(angle), up * math.sin(angle)
+
+    def point(self, u: float, radius: float) -> tuple[float, float]:
+        """The point of the ring at u, y down the page."""
+        x, y, dx, dy = self.place(u)
+        return x + radius * dx, y + radius * dy
+
+    def lane_point(self, radius: float, aside: float) -> tuple[float, float]:
+        """A point in the start lane, `aside` symbol widths in the direction of work."""
+        x, y, dx, dy = self.place(0.0)
+        way = -1 if self.flip else 1
+        # The direction of work is the normal turned a quarter anticlockwise (on the page: x' = dy, y' = -dx).
+        return x + radius * dx + way * aside * dy, y + radius * dy - way * aside * dx
+
+
+class Layer(NamedTuple):
+    """One ring: its radius at the start of the round, how far it climbs until the end, and the lane at its start."""
+
+    radius: float
+    climb: float
+    lane: float
+
+    def at(self, u: float, turn: float, closing: bool) -> float:
+        """The radius of the tops at u."""
+        return self.radius + self.climb * ((1 - u / turn) if closing else u / turn)
