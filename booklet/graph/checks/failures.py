@@ -1,0 +1,69 @@
+"""A line that was not understood in, the closest cause out; several checks ask, so that one slip stays one error."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from booklet.diagnostics.span import Span
+from booklet.graph.checks.subject import Line, Subject
+from booklet.resources import folder
+from booklet.tables.language import Language, fold, load
+
+LONGEST_ABBREVIATION = 8  # letters; "longest" of the trade's tables are dc3tog, fphdc: a longer word is no abbreviation
+
+
+class Cause(NamedTuple):
+    """Why reading stopped."""
+
+    kind: str  # "yarn", "terms", "abbreviation" or "" (something else)
+    word: str  # the word at which it stopped, as typed
+    span: Span
+
+
+def failed(line: Line) -> bool:
+    """Whether nothing was understood of the line."""
+    return line.settled.instruction is None
+
+
+def cause(subject: Subject, line: Line) -> Cause:
+    """The closest cause of a failure."""
+    span = line.candidates.failed_at or line.step.span
+    word = subject.text(span)
+    if not _is_word(word):
+        return Cause("", word, span)
+    if _after_change(subject, span):
+        return Cause("yarn", word, span)
+    if other_terms(subject.language, word):
+        return Cause("terms", word, span)
+    letters = sum(character.isalpha() for character in word)
+    if fold(word) not in subject.language.words and letters <= LONGEST_ABBREVIATION and word.casefold() not in _titles(subject):
+        return Cause("abbreviation", word, span)
+    return Cause("", word, span)
+
+
+def other_terms(language: Language, word: str) -> str:
+    """The other term system that knows this word as a stitch while the pattern's own does not; "" for none."""
+    if not language.terms or fold(word) in language.words:
+        return ""
+    for terms in sorted(path.stem for path in (folder("shared") / "terms").glob("*.tsv")):
+        if terms != language.terms and load(language.tag, terms).words.get(fold(word), ("", ""))[0] == "stitch":
+            return terms
+    return ""
+
+
+def _is_word(word: str) -> bool:
+    return bool(word) and "\n" not in word and any(character.isalpha() for character in word) and " " not in word.strip()
+
+
+def _titles(subject: Subject) -> set[str]:
+    return {word for section in subject.pattern.parts for word in section.title.casefold().split()}
+
+
+def _after_change(subject: Subject, span: Span) -> bool:
+    """Whether the word stands where a yarn is named: right after `change to`, `with`, `in colour`."""
+    before = fold(subject.rows[span.line - 1][: span.column - 1]).split()[-3:] if span.line <= len(subject.rows) else []
+    for size in range(len(before), 0, -1):
+        phrase = " ".join(before[-size:]).strip("(,;: ")
+        if subject.language.words.get(phrase, ("", ""))[0] in ("change", "color"):
+            return True
+    return False

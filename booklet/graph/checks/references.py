@@ -1,0 +1,128 @@
+"""Sentences and lines that speak of parts and rounds in, those that speak of something that is not there out.
+
+Bad, where the Nut has 9 rounds:   Sew the Cap to the Nut, over Rnds 8 to 12.
+Good:                              Sew the Cap to the Nut, over Rnds 1 to 3.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
+from booklet.diagnostics.span import Span
+from booklet.graph.checks.subject import Subject, nodes
+from booklet.notation.tree import Work
+from booklet.pattern.model import Section, Step
+
+CODES = ("reference-unknown",)
+
+PART_SLOTS = {"sew": ("what", "onto"), "sew.stitches": ("what", "onto"), "crochet_in": ("what", "onto"), "as_part": ("part",)}
+ROUND_SLOTS = ("a", "b", "round")
+HOSTS = ("onto", "on", "part")  # the slot whose part the rounds belong to
+
+
+def check(subject: Subject) -> Iterator[Diagnostic]:
+    """An error for a part or a round that does not exist."""
+    for section, step in subject.steps():
+        if step.kind != "sentence":
+            continue
+        yield from _parts(subject, section, step)
+        yield from _rounds(subject, section, step)
+    yield from _pieces(subject)
+
+
+def _parts(subject: Subject, section: Section, step: Step) -> Iterator[Diagnostic]:
+    for slot in PART_SLOTS.get(step.name, ()):
+        name = str(step.value(slot, "") or "")
+        if not name or _find(subject, name) is not None or _is_thing(subject, name):
+            continue
+        titles = {part.title.casefold(): part.title for part in subject.pattern.parts}
+        near = get_close_matches(name.casefold(), titles, 1, 0.6)
+        yield diagnostic(
+            "reference-unknown",
+            _word(subject, step.span, name),
+            part=section.title if section.role == "part" else None,
+            help="near" if near else "",
+            name=name,
+            near=titles[near[0]] if near else "",
+            parts=", ".join(titles.values()),
+        )
+
+
+def _rounds(subject: Subject, section: Section, step: Step) -> Iterator[Diagnostic]:
+    host = next((str(step.value(slot)) for slot in HOSTS if step.value(slot)), "")
+    index = _find(subject, host) if host else None
+    if index is None and section.role == "part" and not host:
+        index = subject.pattern.parts.index(section)
+    if index is None:
+        return
+    numbers = [n for line in subject.lines(index) for n in line.settled.numbers]
+    if not numbers or any(not line.settled.numbers for line in subject.lines(index) if line.settled.kind != "start"):
+        return  # lines without numbers are counted by their order: nothing can be said here
+    for slot in ROUND_SLOTS:
+        wanted = step.value(slot)
+        if isinstance(wanted, int) and wanted not in numbers and not min(numbers) <= wanted <= max(numbers):
+            yield diagnostic(
+                "reference-unknown",
+                _word(subject, step.span, str(wanted)),
+                part=section.title if section.role == "part" else None,
+                help="round",
+                name=f"{subject.language.roles.get('header:round', '')} {wanted}".strip(),
+                near=f"{min(numbers)} to {max(numbers)}",
+                parts=subject.pattern.parts[index].title,
+            )
+            return
+
+
+def _pieces(subject: Subject) -> Iterator[Diagnostic]:
+    """`on second leg` where the leg is made once."""
+    for line in subject.lines():
+        for node, _ in nodes(line.settled.instruction) if line.settled.instruction else ():
+            if not isinstance(node, Work) or node.target.kind != "part" or not node.target.name:
+                continue
+            index = _find(subject, node.target.name)
+            if index is not None and node.target.instance > subject.pattern.parts[index].make:
+                part = subject.pattern.parts[index]
+                yield diagnostic(
+                    "reference-unknown",
+                    node.span,
+                    part=line.section.title,
+                    round=line.number,
+                    help="piece",
+                    name=f"{part.title} {node.target.instance}",
+                    near=part.make,
+                    parts=part.title,
+                )
+
+
+def _find(subject: Subject, name: str) -> int | None:
+    """The part that a name means: its whole title, or any word in common, singular or plural, in any case."""
+    wanted = _words(name)
+    titles = [_words(part.title) for part in subject.pattern.parts]
+    for index, title in enumerate(titles):
+        if title == wanted:
+            return index
+    return next((index for index, title in enumerate(titles) if title & wanted), None)
+
+
+def _is_thing(subject: Subject, name: str) -> bool:
+    """Whether the name is one of the notions, or a stretch (a heading inside a part)."""
+    wanted = _words(name)
+    headings = (step.text for part in subject.pattern.parts for step in part.steps if step.kind == "heading")
+    return any(wanted & _words(text) for text in (*(notion.name for notion in subject.pattern.notions), *headings))
+
+
+def _words(text: str) -> set[str]:
+    # A plural loses its last letter, whatever it is in a language (`Ohren` and `Ohr` need two): a loose comparison is
+    # right here, because a wrong alarm costs more than a miss.
+    return {word[:-1] if len(word) > 3 and word.endswith("s") else word for word in re.findall(r"[^\W\d_]+", text.casefold())}
+
+
+def _word(subject: Subject, span: Span, word: str) -> Span:
+    """The place of a word inside a span of one line, the span itself where it is not found."""
+    found = re.search(rf"(?<!\w){re.escape(word)}", subject.text(span)) if span.line == span.end_line else None
+    if found is None:
+        return span
+    return Span(span.line, span.column + found.start(), span.line, span.column + found.end())
