@@ -19,6 +19,9 @@ from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 from fontTools.varLib.instancer import instantiateVariableFont
 
+sys.path.insert(0, str(Path(__file__).resolve().parent))  # run as a file or loaded by a test, the neighbour is found
+from signs import signs
+
 HERE = Path(__file__).resolve().parent
 
 # Blocks of Unicode 16.0, by name, that the fourteen languages of the booklets and their prose need.
@@ -157,6 +160,8 @@ def everything() -> Iterator[tuple[str, bytes]]:
     """Every file to be written: its path below fonts/ and its bytes."""
     licensed = set()
     for face in faces():
+        if face.source == "signs.py":
+            yield face.file, signs()
         if face.package == "own":
             continue
         folder = face.file.split("/")[0]
