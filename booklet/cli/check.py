@@ -45,4 +45,4 @@ def _print(problems: tuple, text: str, file: str) -> None:
     from booklet.reports.frame import report
     from booklet.tables.limits import limits
 
-    on_stderr(report(problems, text, file, most=limits().problems, colour=colour(sys.stderr)))
+    on_stderr(report(problems, text, file, most=limits()["problems"], colour=colour(sys.stderr)))

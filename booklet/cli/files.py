@@ -8,17 +8,17 @@ from pathlib import Path
 
 import click
 
-# Read a little more than shared/limits.toml allows, so that `source` can tell a file that is too large.
-MOST = 4_000_000 + 1
-
 
 def read_input(file: str) -> bytes:
     """The bytes of a file, or of standard input for `-`. A file that cannot be read is refused (exit status 2)."""
+    from booklet.tables.limits import limits
+
+    most = limits()["file_bytes"] + 1  # one more than is allowed: enough for `source` to see that the file is too large
     if file == "-":
-        return sys.stdin.buffer.read(MOST)
+        return sys.stdin.buffer.read(most)
     try:
         with open(file, "rb") as stream:  # noqa: PTH123 - pathlib costs `check` a millisecond
-            return stream.read(MOST)
+            return stream.read(most)
     except IsADirectoryError as fault:
         raise Refused(f"{file} is a folder; give the pattern file in it.") from fault
     except FileNotFoundError as fault:

@@ -33,7 +33,9 @@ from booklet.graph.checks import (
     yarns_unknown,
     yarns_unused,
 )
-from booklet.graph.checks.subject import Subject
+from booklet.graph.checks._subject import Subject
+
+__all__ = ["CHECKS", "CODES", "Subject", "run"]
 
 # Arithmetic first, then words, yarns, references, and last the remarks on style.
 CHECKS = (

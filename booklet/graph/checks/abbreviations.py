@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
-from booklet.graph.checks.failures import cause, failed
-from booklet.graph.checks.subject import Subject
+from booklet.graph.checks._failures import cause, failed
+from booklet.graph.checks._subject import Subject
 from booklet.tables.language import fold
 
 CODES = ("abbreviation-unknown",)

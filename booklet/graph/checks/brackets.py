@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.diagnostics.span import within
-from booklet.graph.checks.subject import Subject
+from booklet.graph.checks._subject import Subject
 from booklet.source.tree import Piece
 
 CODES = ("bracket-unbalanced",)

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.subject import Line, Subject
+from booklet.graph.checks._subject import Line, Subject
 
 CODES = ("label-styles-mixed",)
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
-from booklet.graph.checks.subject import Line, Subject
+from booklet.graph.checks._subject import Line, Subject
 
 CODES = ("total-missing",)
 
@@ -35,13 +35,12 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def _edit(subject: Subject, line: Line, total: int) -> tuple[Edit, ...]:
-    """Written after the instruction in the language's own brackets, only where nothing follows on the line."""
+    """Written after the instruction as the language writes totals, only where nothing follows on the line."""
     instruction = line.settled.instruction
     if instruction is None:
         return ()
     rest, row, column = subject.rest_of_row(instruction.body)
     if rest.strip(" ."):
         return ()
-    settings = subject.language.settings
-    text = f" {settings.get('total_open', '(')}{total}{settings.get('total_close', ')')}"
+    text = " " + subject.language.writing["total"].replace("{n}", str(total))
     return (Edit(Span(row, column, row, column), text),)

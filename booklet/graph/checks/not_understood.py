@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.failures import cause, failed
-from booklet.graph.checks.subject import Subject
+from booklet.graph.checks._failures import cause, failed
+from booklet.graph.checks._subject import Subject
 
 CODES = ("not-understood",)
 

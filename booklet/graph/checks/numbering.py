@@ -7,9 +7,10 @@ Good:   Rnd 3: …   Rnd 4: …          Rnd 3: …   Rnd 4: …          Rnds 4
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.subject import Line, Subject
+from booklet.graph.checks._subject import Line, Subject
 
 CODES = ("round-missing", "round-repeated", "round-out-of-order")
 
@@ -21,7 +22,7 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
         for line in numbered:
             if not _ascends(line.settled.numbers):
                 yield _found("round-out-of-order", line, help="range", wanted=line.number or "", before="")
-        for before, line in zip(numbered, numbered[1:], strict=False):
+        for before, line in pairwise(numbered):
             yield from _between(before, line)
 
 
@@ -50,7 +51,7 @@ def _interleaves(before: Line, line: Line) -> bool:
 
 
 def _ascends(numbers: tuple[int, ...]) -> bool:
-    return all(a < b for a, b in zip(numbers, numbers[1:], strict=False))
+    return all(a < b for a, b in pairwise(numbers))
 
 
 def _found(code: str, line: Line, *, help: str = "", **values: str | int) -> Diagnostic:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.subject import Subject
+from booklet.graph.checks._subject import Subject
 from booklet.notation.write import write
 
 CODES = ("chain-counting-inferred", "repeat-in-all", "one-in-each", "repeat-unmarked")

@@ -12,7 +12,7 @@ from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.diagnostics.span import Span
-from booklet.graph.checks.subject import Subject, nodes
+from booklet.graph.checks._subject import Subject, nodes
 from booklet.notation.tree import Work
 from booklet.pattern.model import Section, Step
 

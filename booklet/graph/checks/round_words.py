@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
-from booklet.graph.checks.subject import Line, Subject
+from booklet.graph.checks._subject import Line, Subject
 from booklet.tables.language import fold
 
 CODES = ("row-for-round",)

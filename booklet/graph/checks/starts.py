@@ -7,9 +7,10 @@ Good:   Rnd 1: 6 sc in MR (6)           Rnd 2: inc x 6 (12)
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.subject import Line, Subject, nodes
+from booklet.graph.checks._subject import Line, Subject, nodes
 from booklet.notation.tree import Work
 
 CODES = ("start-missing", "ring-late")
@@ -31,7 +32,7 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
                 carried=first.settled.carried if first.settled.carried is not None else "",
                 help="" if first.settled.carried is not None else "unknown",
             )
-        for before, line in zip(lines, lines[1:], strict=False):
+        for before, line in pairwise(lines):
             ring = _ring(line)
             if ring is not None and _follows(before, line):
                 yield diagnostic(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.subject import Subject, nodes
+from booklet.graph.checks._subject import Subject, nodes
 from booklet.notation.tree import Act
 
 CODES = ("tally-differs",)

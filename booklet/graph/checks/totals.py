@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.mends import mend
-from booklet.graph.checks.subject import Subject
+from booklet.graph.checks._mends import mend
+from booklet.graph.checks._subject import Subject
 
 CODES = ("total-differs",)
 

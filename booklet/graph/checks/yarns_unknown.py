@@ -11,8 +11,8 @@ from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
-from booklet.graph.checks.failures import cause, failed
-from booklet.graph.checks.subject import Subject, nodes
+from booklet.graph.checks._failures import cause, failed
+from booklet.graph.checks._subject import Subject, nodes
 from booklet.notation.tree import Act
 
 CODES = ("yarn-unknown",)

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.checks.subject import Subject, nodes
+from booklet.graph.checks._subject import Subject, nodes
 from booklet.notation.tree import Act
 
 CODES = ("yarn-unused",)

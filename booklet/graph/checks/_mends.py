@@ -6,7 +6,7 @@ import re
 
 from booklet.diagnostics.diagnostic import Edit
 from booklet.diagnostics.span import Span, within
-from booklet.graph.checks.subject import Line, Subject, nodes
+from booklet.graph.checks._subject import Line, Subject, nodes
 from booklet.notation.tree import Group, Instruction, Work
 from booklet.tables.stitches import stitches
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from booklet.diagnostics.span import Span
-from booklet.graph.checks.subject import Line, Subject
+from booklet.graph.checks._subject import Line, Subject
 from booklet.resources import folder
 from booklet.tables.language import Language, fold, load
 

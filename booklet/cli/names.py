@@ -1,0 +1,32 @@
+"""A pattern's name and its edition in, the name of the output file out; nothing is written here."""
+
+from __future__ import annotations
+
+import re
+
+from booklet.editions.edition import Edition
+
+
+def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", units: str = "metric") -> str:
+    """`<stem>.<language>.<layout>`, then each setting that is not the default, in the order of the options, then the format.
+
+    `terms` and `units` are the defaults of the edition's main language.
+    """
+    settings = [
+        edition.terms if edition.terms != terms else "",
+        edition.units if edition.units != units else "",
+        edition.market,
+        edition.size,
+        *(f"{key}={value}" for key, value in edition.choices),
+        edition.reader if edition.reader != "some" else "",
+        edition.symbols if edition.symbols != "us" else "",
+        "left-handed" if edition.left_handed else "",
+        "proof" if edition.proof else "",
+    ]
+    words = [stem, "+".join(edition.languages), edition.layout, *(_plain(word) for word in settings if word), form]
+    return ".".join(words)
+
+
+def _plain(word: str) -> str:
+    """Letters, digits and a few signs that no file system minds."""
+    return re.sub(r"[^\w=+-]+", "-", word).strip("-")
