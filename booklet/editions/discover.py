@@ -1,0 +1,100 @@
+"""Comes in: the folder layouts/. Goes out: the names of the layouts and their settings; nothing is printed with them here."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
+
+from booklet.resources import folder
+from booklet.tables.reader import TableFault
+
+
+class Margins(NamedTuple):
+    """The white around the text, in mm. On two-sided paper `inner` is at the fold."""
+
+    top: float
+    bottom: float
+    inner: float
+    outer: float
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The settings of one layout: layouts/<name>/layout.toml. Lengths in mm, type in points."""
+
+    name: str
+    width_mm: float  # of the trimmed page
+    height_mm: float
+    bleed_mm: float
+    margins: Margins
+    two_sided: bool  # inner and outer margins change sides from page to page
+    multiple: int  # the number of pages is made a multiple of this; 1 leaves it
+    body_pt: float  # size of the text
+    line_pt: float  # distance of its lines: the baseline grid
+    chart_mm: tuple[float, float]  # the room a chart may take: width, height
+    outline_mm: tuple[float, float]  # the same for a part's outline
+    photo_mm: tuple[float, float]  # the same for a picture beside its step
+    cover_mm: tuple[float, float]  # of the cover picture, bleed included; it is cropped to this shape
+    page: str = "page.html"
+    style: str = "print.css"
+
+
+@cache
+def layouts() -> tuple[str, ...]:
+    """The layouts that are there, in alphabetical order."""
+    return tuple(sorted(path.name for path in folder("layouts").iterdir() if (path / "layout.toml").is_file()))
+
+
+@cache
+def layout(name: str) -> Layout:
+    """Read one layout's settings. KeyError for an unknown name, TableFault for a setting that cannot be used."""
+    if name not in layouts():
+        raise KeyError(name)
+    file = folder("layouts") / name / "layout.toml"
+    try:
+        raw = tomllib.loads(file.read_text("utf-8"))
+    except tomllib.TOMLDecodeError as fault:
+        raise _fault(name, str(fault)) from fault
+    known = {"paper", "margins", "type", "charts", "pictures"}
+    if surplus := set(raw) - known:
+        raise _fault(name, f"unknown table {min(surplus)!r}; there are {', '.join(sorted(known))}")
+    try:
+        paper, margins, text, charts, pictures = (dict(raw[key]) for key in ("paper", "margins", "type", "charts", "pictures"))
+        made = Layout(
+            name,
+            _length(paper.pop("width")),
+            _length(paper.pop("height")),
+            _length(paper.pop("bleed")),
+            Margins(*(_length(margins.pop(side)) for side in Margins._fields)),
+            bool(paper.pop("two_sided")),
+            int(paper.pop("multiple")),
+            _length(text.pop("size")),
+            _length(text.pop("line")),
+            _box(charts.pop("chart")),
+            _box(charts.pop("outline")),
+            _box(pictures.pop("photo")),
+            _box(pictures.pop("cover")),
+        )
+    except (KeyError, TypeError, ValueError) as fault:
+        raise _fault(name, f"a setting is missing or is no number: {fault}") from fault
+    for table in (paper, margins, text, charts, pictures):
+        if table:
+            raise _fault(name, f"unknown setting {min(table)!r}")
+    return made
+
+
+def _length(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value < 2000:
+        raise ValueError(f"{value!r} is no length")
+    return float(value)
+
+
+def _box(value: list[object]) -> tuple[float, float]:
+    width, height = value
+    return _length(width), _length(height)
+
+
+def _fault(name: str, what: str) -> TableFault:
+    return TableFault(f"../layouts/{name}/layout.toml", 1, what)

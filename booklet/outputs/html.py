@@ -1,0 +1,198 @@
+"""Comes in: a Book, a layout and prepared pictures. Goes out: one HTML page and the files it shows; no PDF is made here.
+
+The only door to Jinja2 and to Markdown. Whatever a designer typed is text: it is escaped, Markdown is read without raw
+HTML, and a link leads to https, mailto or a place in the booklet, or is no link.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from booklet.drawings.drawing import Drawing
+from booklet.editions.discover import Layout
+from booklet.outputs.pictures import Prepared
+from booklet.outputs.rosette import rosette
+from booklet.outputs.svg import svg
+from booklet.pages.book import Book, Chart, LegendRow, Picture, Ring
+from booklet.resources import folder
+
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
+
+    from markdown import Markdown
+
+# The deepest nesting of quotes and lists that is set. A book has two; the PDF engine recurses at each level.
+DEEPEST = 8
+# Longer blocks are set as plain text: no paragraph of a booklet is a quarter of a novel, and the patterns of Markdown
+# take quadratic time on some texts.
+LONGEST = 20_000
+CHART_FONT = "Alegreya Sans"  # of the numbers in charts
+ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
+
+
+def html(
+    book: Book, layout: Layout, pictures: Mapping[tuple[str, str], Prepared] | None = None
+) -> tuple[str, dict[str, bytes]]:
+    """Set a book in a layout.
+
+    `pictures` holds what outputs.pictures.gather prepared; a picture that is not among them is left out. The files are
+    named as the page's `src` attributes name them. Raises jinja2.UndefinedError if the layout asks for a field or a
+    word that does not exist, jinja2.TemplateNotFound if it includes a file outside layouts/.
+    """
+    files: dict[str, bytes] = {}
+    environment = _environment(book, layout, pictures or {}, files)
+    page = environment.get_template(f"{layout.name}/{layout.page}")
+    return page.render(book=book, words=book.words, layout=layout), files
+
+
+def _environment(
+    book: Book, layout: Layout, pictures: Mapping[tuple[str, str], Prepared], files: dict[str, bytes]
+) -> Any:  # noqa: ANN401 - a SandboxedEnvironment; naming it here would load Jinja2
+    from jinja2 import FileSystemLoader, StrictUndefined
+    from jinja2.sandbox import ImmutableSandboxedEnvironment
+    from markupsafe import Markup
+
+    environment = ImmutableSandboxedEnvironment(
+        loader=FileSystemLoader(folder("layouts")),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=False,
+        lstrip_blocks=False,
+        keep_trailing_newline=True,
+    )
+
+    def style(name: str) -> Markup:
+        # Style sheets are no templates: braces in them stay braces. The loader refuses names with "..".
+        return Markup(environment.loader.get_source(environment, name)[0])  # noqa: S704
+
+    def keep(name: str, made: Callable[[], bytes]) -> str:
+        if name not in files:
+            files[name] = made()
+        return name
+
+    def picture(use: str) -> Callable[[Picture], Prepared | None]:
+        def find(wanted: Picture) -> Prepared | None:
+            found = pictures.get((wanted.path, use))
+            if found is not None:
+                files[found.name] = found.data
+            return found
+
+        return find
+
+    def drawn_width(chart: Chart, kind: str) -> float:
+        room = layout.chart_mm if kind == "chart" else layout.outline_mm
+        shrink = min(1.0, room[0] / chart.width_mm, room[1] / chart.height_mm)
+        return round(chart.width_mm * shrink, 2)
+
+    def drawing(chart: Chart) -> str:
+        return keep(f"{chart.name}.svg", lambda: _svg(chart.drawing))
+
+    def symbol(row: LegendRow) -> str:
+        return keep(f"{row.name}.svg", lambda: _svg(row.drawing))
+
+    def ornament(rings: tuple[Ring, ...]) -> str:
+        return keep("rosette.svg", lambda: rosette(rings))
+
+    markdown = _markdown()
+    environment.globals.update(
+        style=style,
+        photo_of=picture("photo"),
+        cover_of=picture("cover"),
+        drawing=drawing,
+        symbol=symbol,
+        rosette=ornament,
+    )
+    environment.filters.update(
+        prose=lambda text, level=3: Markup(prose(text, markdown)),  # noqa: S704
+        line=lambda text: Markup(line(text, markdown)),  # noqa: S704
+        drawn_width=drawn_width,
+    )
+    return environment
+
+
+def _svg(drawing: Drawing) -> bytes:
+    # What a reader hears is the alternative text of the <img>.
+    return svg(drawing, "", "", font=CHART_FONT).encode()
+
+
+def prose(text: str, markdown: Markdown | None = None) -> str:
+    """Markdown to harmless HTML: paragraphs, lists, quotes, tables, emphasis, links."""
+    if len(text) > LONGEST:
+        return _plain(text)
+    markdown = markdown or _markdown()
+    markdown.reset()
+    try:
+        return markdown.convert(text)
+    except (RecursionError, _TooDeep):
+        return _plain(text)
+
+
+def line(text: str, markdown: Markdown | None = None) -> str:
+    """Markdown of one line, without the paragraph around it."""
+    made = prose(" ".join(text.split()), markdown)
+    inside = re.fullmatch(r"<p>(.*)</p>", made, re.DOTALL)
+    return inside[1] if inside and "<p>" not in inside[1] else _plain(text)[3:-4]
+
+
+def _plain(text: str) -> str:
+    from markupsafe import escape
+
+    return f"<p>{escape(text)}</p>"
+
+
+class _TooDeep(ValueError):
+    """Quotes in quotes in quotes."""
+
+
+def _markdown() -> Markdown:
+    from markdown import Markdown
+    from markdown.treeprocessors import Treeprocessor
+
+    class Tame(Treeprocessor):
+        """Takes away what must not be printed, after everything else has been read."""
+
+        def run(self, root: Element) -> None:
+            _measure(root, 0)
+            for element in root.iter():
+                _tame(element)
+
+    reader = Markdown(extensions=["tables", "sane_lists"], output_format="xhtml")
+    reader.preprocessors.deregister("html_block")
+    for name in ("html", "image_link", "image_reference", "short_image_ref"):
+        reader.inlinePatterns.deregister(name)
+    reader.treeprocessors.register(Tame(reader), "tame", -10)
+    return reader
+
+
+def _measure(element: Element, depth: int) -> None:
+    if depth > DEEPEST * 2:
+        raise _TooDeep
+    for child in element:
+        _measure(child, depth + 1)
+
+
+def _tame(element: Element) -> None:
+    if element.tag == "a":
+        # `_plain_link` unescapes what Markdown hides, such as the letters of a mail address.
+        target = _plain_link(element.get("href", ""))
+        element.attrib.clear()
+        if ALLOWED_LINK.match(target):
+            element.set("href", target)
+        else:
+            element.tag = "span"
+    elif element.tag in ("h1", "h2", "h3", "h4", "h5", "h6"):
+        # A heading that hides in prose would break the order of levels.
+        element.tag = "p"
+        element.set("class", "inline-heading")
+    elif element.tag == "th":
+        element.set("scope", "col")
+
+
+def _plain_link(target: str) -> str:
+    from html import unescape
+
+    from markdown.util import AMP_SUBSTITUTE
+
+    return unescape(target.replace(AMP_SUBSTITUTE, "&")).strip()

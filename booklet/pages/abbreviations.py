@@ -1,0 +1,82 @@
+"""Comes in: everything that was printed as rounds and sentences. Goes out: the short forms that stand there, with their meanings."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Prose, Round, Rounds, Steps
+from booklet.pages.wording import Words
+from booklet.tables.stitches import stitches
+
+# Roles of the notation that print a short form: role or role:value -> key of the page word that explains it.
+ROLES = {
+    "header:round": "abbr.round",
+    "ring": "abbr.ring",
+    "loop:front": "abbr.front",
+    "loop:back": "abbr.back",
+    "stitch": "abbr.stitch",
+}
+
+
+def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
+    """Only what is used; the longest form wins, so that `sl st` does not bring `st` along."""
+    meanings = _meanings(words)
+    rows = tuple(_rows(blocks))
+    texts = [row.text for row in rows] + [row.label for row in rows] + list(_texts(blocks))
+    used: set[str] = set()
+    if meanings:
+        forms = "|".join(re.escape(form) for form in sorted(meanings, key=len, reverse=True))
+        pattern = re.compile(rf"(?<![\w-])({forms})(?:s)?(?![\w-])")
+        for text in texts:
+            used.update(pattern.findall(text))
+    notes = []
+    if any(re.search(r"\) x \d|\) × \d", row.text) for row in rows):
+        notes.append(words.text("read_repeat"))
+    if any(row.total for row in rows):
+        notes.append(words.text("read_total"))
+    shown = sorted(((form, meanings[form]) for form in used), key=lambda pair: (pair[0].casefold(), pair[0]))
+    return Abbreviations(_declaration(words), tuple(Abbreviation(form, term) for form, term in shown), tuple(notes))
+
+
+def _declaration(words: Words) -> str:
+    terms = words.language.terms
+    return words.text(f"terms.{terms}") if terms else ""
+
+
+def _meanings(words: Words) -> dict[str, str]:
+    known = stitches()
+    found: dict[str, str] = {}
+    for stitch, name in words.language.names.items():
+        if name.abbr == name.term:
+            continue
+        base = words.language.names.get(known[stitch].base)
+        found[name.abbr] = words.optional(
+            f"explain.{stitch}", name.term, term=name.term, base=base.abbr if base else ""
+        )
+    for role, key in ROLES.items():
+        form = words.language.roles.get(role)
+        if form and key in words.page:
+            found.setdefault(form, words.page[key])
+    return found
+
+
+def _rows(blocks: Iterable[Block]) -> Iterable[Round]:
+    for block in blocks:
+        if isinstance(block, Rounds):
+            yield from block.rows
+        elif isinstance(block, Choice):
+            for way in block.alternatives:
+                yield from _rows(way.blocks)
+
+
+def _texts(blocks: Iterable[Block]) -> Iterable[str]:
+    for block in blocks:
+        if isinstance(block, Direction | Prose):
+            yield block.text
+        elif isinstance(block, Steps):
+            for item in block.items:
+                yield from _texts(item)
+        elif isinstance(block, Choice):
+            for way in block.alternatives:
+                yield from _texts(way.blocks)

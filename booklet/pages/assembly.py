@@ -1,0 +1,37 @@
+"""Comes in: the sections that are no parts. Goes out: what stands before, between and after the parts; words come from flow."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from booklet.pages.book import Block, Heading, Section
+from booklet.pattern.model import Pattern
+from booklet.pattern.model import Section as Written
+
+def sections(
+    pattern: Pattern, print_steps: Callable[[Written], tuple[Block, ...]]
+) -> tuple[tuple[Section, ...], dict[int, tuple[Block, ...]], tuple[Section, ...]]:
+    """Notes, blocks that follow a part (by its index), and finishing.
+
+    A section between two parts belongs to the part before it: there the hands need it.
+    """
+    last = max((place for place, section in enumerate(pattern.sections) if section.role == "part"), default=-1)
+    notes: list[Section] = []
+    between: dict[int, tuple[Block, ...]] = {}
+    finishing: list[Section] = []
+    parts = 0
+    for place, section in enumerate(pattern.sections):
+        if section.role == "part":
+            parts += 1
+            continue
+        blocks = print_steps(section)
+        if not blocks:
+            continue
+        made = Section(f"section-{place + 1}", section.role, section.title, blocks)
+        if not parts or section.role == "stitches":
+            notes.append(made)
+        elif place < last and section.role != "assembly":
+            between[parts - 1] = (*between.get(parts - 1, ()), Heading(section.title), *blocks)
+        else:
+            finishing.append(made)
+    return tuple(notes), between, tuple(finishing)

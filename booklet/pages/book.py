@@ -1,0 +1,308 @@
+"""The noun of this room: one booklet as plain values, in the words of its edition; no HTML, no paper, no files.
+
+This is all that a layout can print, and the contract of those who design layouts: `page.html` sees it as `book`, beside
+`words` (shared/languages/<tag>/page.tsv) and `layout` (layout.toml). Every text is ready to be printed. Texts marked
+*Markdown* go through the filter `prose` (blocks) or `line` (inside a line); all others are plain. A field that is
+missing in a pattern holds "", (), None or 0, never a made-up word. Lengths are in mm.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple, Union
+
+from booklet.diagnostics.span import START, Span
+from booklet.drawings.drawing import Drawing
+
+
+class Colour(NamedTuple):
+    """A yarn's colour on paper."""
+
+    code: str  # "A", as in the rounds
+    name: str  # "chestnut"; "" where the pattern gives none
+    fill: str  # "#7a4a2b", as drawn in charts
+
+
+class Band(NamedTuple):
+    """A yarn's share of the whole, for ornaments."""
+
+    fill: str  # "#7a4a2b"
+    share: float  # 0 to 1; all bands together make 1
+
+
+class Accent(NamedTuple):
+    """The one accent colour of a booklet, made from its yarns (pages/colour.py)."""
+
+    ink: str  # for letters and rules: contrast of at least 4.5 : 1 on white paper
+    tint: str  # for grounds: so light that black text on it keeps 7 : 1
+    bands: tuple[Band, ...]  # every yarn by its share of the metres
+
+
+class Fact(NamedTuple):
+    """A label and what belongs to it."""
+
+    label: str
+    value: str
+    note: str = ""  # a second, quieter line
+
+
+class Picture(NamedTuple):
+    """A photo or drawing of the designer's."""
+
+    path: str  # as written in the pattern, relative to its folder
+    alt: str
+    caption: str = ""  # Markdown, one line
+    width_mm: float = 0.0  # asked for by the designer; 0 = the layout decides
+    actual_size: bool = False  # must be printed exactly `width_mm` wide
+    span: Span = START  # where the pattern asks for it, for findings
+
+
+class LegendRow(NamedTuple):
+    """What one symbol of a chart means."""
+
+    name: str  # of the sample's file, without ending: "symbol-single_crochet"
+    drawing: Drawing | None  # the sample; None for an entry in words only
+    abbr: str  # "sc"; ""
+    term: str  # "single crochet"
+
+
+class Chart(NamedTuple):
+    """A diagram of stitches, or the outline of a part."""
+
+    name: str  # of its file, without ending: "chart-1-1"
+    drawing: Drawing
+    width_mm: float  # of the drawing at its own scale
+    height_mm: float
+    alt: str
+    caption: str
+    legend: tuple[LegendRow, ...] = ()
+
+
+class Ring(NamedTuple):
+    """The stitches of one round as an ornament: as many dots as the round has stitches."""
+
+    fill: str  # "#7a4a2b"
+    radius: float  # of the circle of dots, in dot spacings: the radius of the round itself
+    stitches: int
+
+
+# ---- blocks: what the body of a part or section consists of, in the order of work ----
+
+
+class Heading(NamedTuple):
+    """The heading of a stretch of a part."""
+
+    text: str
+    kind: str = "heading"
+
+
+class Prose(NamedTuple):
+    """The designer's own words."""
+
+    text: str  # Markdown: a paragraph, list, quote or table
+    kind: str = "prose"
+
+
+class Direction(NamedTuple):
+    """One or more standard sentences that stand together, printed by the tool."""
+
+    text: str
+    kind: str = "direction"
+
+
+class Round(NamedTuple):
+    """One instruction line."""
+
+    label: str  # "Rnds 4–7"; "" where the line has none
+    boxes: tuple[str, ...]  # one to tick for each round that the line stands for: ("4", "5", "6", "7")
+    text: str  # "(sc, inc) x 6"
+    total: str  # "(18)", "" where nothing is counted
+    marked: str = ""  # in a proof: the total that the pattern states, where it differs; else ""
+    choice: str = ""  # "eyes: safety", where the line belongs to an alternative; else ""
+
+
+class Rounds(NamedTuple):
+    """Instruction lines that follow one another."""
+
+    rows: tuple[Round, ...]
+    kind: str = "rounds"
+
+
+class Photo(NamedTuple):
+    """A picture near its step."""
+
+    picture: Picture
+    kind: str = "photo"
+
+
+class Steps(NamedTuple):
+    """A list; each item holds blocks (words first, then its pictures)."""
+
+    items: tuple[tuple[Block, ...], ...]
+    numbered: bool
+    kind: str = "steps"
+
+
+class Alternative(NamedTuple):
+    """One way to go on."""
+
+    title: str  # "Either: safety eyes"
+    blocks: tuple[Block, ...]
+
+
+class Choice(NamedTuple):
+    """Alternatives to choose from; a single one is something that may be left out."""
+
+    alternatives: tuple[Alternative, ...]
+    kind: str = "choice"
+
+
+Block = Union[Heading, Prose, Direction, Rounds, Photo, Steps, Choice]
+
+# ---- the sections of a booklet, in the usual order ----
+
+
+class Cover(NamedTuple):
+    """The front."""
+
+    picture: Picture | None
+    rings: tuple[Ring, ...]  # of the part with the most stitches, from the middle outwards; () where no part is round
+    facts: tuple[str, ...]  # short: level, size, terms
+
+
+class Entry(NamedTuple):
+    """A line of the table of contents."""
+
+    anchor: str  # id of the section
+    title: str
+    note: str = ""  # "make 2"
+
+
+class YarnRow(NamedTuple):
+    """A yarn to be bought."""
+
+    colour: Colour
+    name: str  # maker and name
+    details: str  # fibre, weight, ball
+    amount: str  # "about 41 m · 17 g"
+    balls: str  # "1 ball"
+    only_for: str = ""  # "eyes: safety"
+
+
+class Item(NamedTuple):
+    """A thing besides yarn."""
+
+    text: str
+    note: str = ""
+
+
+class Materials(NamedTuple):
+    """What is needed."""
+
+    yarns: tuple[YarnRow, ...]
+    items: tuple[Item, ...]  # hook first, then notions
+    note: str  # how the amounts were found; "" where no amount is printed
+
+
+class Abbreviation(NamedTuple):
+    """A short form and its full one."""
+
+    abbr: str
+    term: str
+
+
+class Abbreviations(NamedTuple):
+    """Terms and short forms, only those that are used."""
+
+    declaration: str  # "Written in US terms."
+    rows: tuple[Abbreviation, ...]
+    notes: tuple[str, ...] = ()  # how repeats and totals are written
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A stretch of the booklet with a heading of its own that is not a part."""
+
+    anchor: str
+    role: str  # "intro", "notes", "stitches", "assembly", "other"
+    title: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece that is worked on its own."""
+
+    anchor: str
+    number: int  # its place among the parts, from 1
+    title: str
+    make: str  # "make 2"; "" for a single piece
+    differs: tuple[str, ...]  # what differs between the pieces, in the designer's words
+    size: str  # "about 2.4 × 3.1 cm"; "" where it is not known
+    stitches: str  # "126 stitches"
+    colours: tuple[Colour, ...]  # in order of use
+    outline: Chart | None
+    blocks: tuple[Block, ...]
+    charts: tuple[Chart, ...]
+
+
+class Caution(NamedTuple):
+    """Something that must be printed about safety."""
+
+    text: str
+    prescribed: bool  # the wording is fixed by a rule: nothing may be changed in it
+    markets: tuple[str, ...] = ()  # "US", "EU" …; () for all
+
+
+@dataclass(frozen=True, slots=True)
+class Safety:
+    """The safety page."""
+
+    age: str  # "3+"; "" where none was found
+    age_text: str  # what the mark means, in a sentence
+    cautions: tuple[Caution, ...]
+    standing: str  # the caution that is always printed, last
+
+
+@dataclass(frozen=True, slots=True)
+class Colophon:
+    """Who made this, what was computed, what may be done with it."""
+
+    facts: tuple[Fact, ...]
+    statement: str  # "Stitch counts recomputed …"
+    licence: str  # Markdown
+
+
+class Finding(NamedTuple):
+    """A finding listed in a proof."""
+
+    severity: str  # "error", "warning", "note"
+    title: str  # the severity in the edition's words
+    place: str  # "line 36, Nut, Rnd 4"
+    message: str
+    help: str
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A whole booklet."""
+
+    language: str  # BCP 47
+    title: str
+    subtitle: str
+    designer: str
+    keywords: tuple[str, ...]  # for the file's properties
+    date: str  # ISO 8601, as the pattern gives it; ""
+    words: dict[str, str]  # fixed texts of the page, by key
+    accent: Accent
+    cover: Cover
+    contents: tuple[Entry, ...]
+    glance: tuple[Fact, ...]
+    materials: Materials
+    abbreviations: Abbreviations
+    notes: tuple[Section, ...]  # what stands before the first part, special stitches too
+    parts: tuple[Part, ...]
+    finishing: tuple[Section, ...]  # assembly and what follows it
+    safety: Safety
+    colophon: Colophon
+    proof: tuple[Finding, ...] | None  # None: no proof

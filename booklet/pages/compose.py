@@ -1,0 +1,152 @@
+"""Comes in: an understood pattern, its figures and drawings, and an edition. Goes out: the Book; no HTML is made here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from booklet.diagnostics.diagnostic import Diagnostic
+from booklet.drawings.drawing import Drawing
+from booklet.editions.edition import Edition
+from booklet.figures.figures import Figures
+from booklet.graph.graph import Graph, PartGraph, Settled
+from booklet.pages.abbreviations import abbreviations
+from booklet.pages.assembly import sections
+from booklet.pages.book import Block, Book, Cover, Entry, Part, Picture, Ring, Section
+from booklet.pages.colophon import colophon
+from booklet.pages.colour import accent
+from booklet.pages.flow import Context, flow
+from booklet.pages.glance import glance, level, size
+from booklet.pages.materials import colours, materials
+from booklet.pages.parts import part
+from booklet.pages.proof import proof
+from booklet.pages.safety import safety
+from booklet.pages.wording import Words, words
+from booklet.pattern.model import Pattern
+from booklet.pattern.model import Section as Written
+from booklet.tables.language import Language
+
+# More dots than this are a grey carpet, no ornament.
+MOST_DOTS = 4_000
+
+
+def compose(
+    pattern: Pattern,
+    graph: Graph,
+    figures: Figures,
+    edition: Edition,
+    language: Language,
+    page_words: Mapping[str, str],
+    *,
+    variants: Sequence[Graph] = (),
+    charts: Mapping[int, Sequence[Drawing]] | None = None,
+    outlines: Mapping[int, Drawing] | None = None,
+    samples: Mapping[str, Drawing] | None = None,
+    findings: Iterable[Diagnostic] = (),
+) -> Book:
+    """Put a booklet together.
+
+    `graph` and `figures` are those of the edition's size and choices, `variants` the graphs of other choices, from which
+    the lines of alternatives are taken. Drawings are by part index; `samples` by pages.legend.sample_key. Findings are
+    printed in a proof only. KeyError where the page words lack a text.
+    """
+    speech = words(edition, language, dict(page_words), pattern.language)
+    chosen = dict(edition.choices)
+    lines = _lines((graph, *variants))
+
+    def print_steps(section: Written, index: int = -1) -> tuple[Block, ...]:
+        return flow(section.steps, Context(speech, lines.get(index, {}), chosen, proof=edition.proof))
+
+    notes, between, finishing = sections(pattern, print_steps)
+    shown = colours(pattern)
+    parts = tuple(
+        part(
+            index + 1,
+            section,
+            print_steps(section, index) + between.get(index, ()),
+            graph.parts[index],
+            figures.parts[index] if index < len(figures.parts) else None,
+            shown,
+            (charts or {}).get(index, ()),
+            (outlines or {}).get(index),
+            samples or {},
+            speech,
+        )
+        for index, section in enumerate(pattern.parts)
+    )
+    metres = {line.code: line.length_m for line in figures.yarn}
+    every = tuple(block for stretch in (*notes, *parts, *finishing) for block in stretch.blocks)
+    return Book(
+        language=language.tag,
+        title=pattern.title or speech.text("untitled"),
+        subtitle=pattern.field("subtitle"),
+        designer=pattern.field("designer"),
+        keywords=tuple(speech.text("keywords").split(", ")),
+        date=pattern.field("date"),
+        words=dict(page_words),
+        accent=accent([(yarn.drawn, metres.get(yarn.code, 0.0)) for yarn in pattern.yarns]),
+        cover=_cover(pattern, graph, figures, speech),
+        contents=_contents(parts, finishing, speech),
+        glance=glance(pattern, figures, speech),
+        materials=materials(pattern, figures, speech, chosen),
+        abbreviations=abbreviations(every, speech),
+        notes=notes,
+        parts=parts,
+        finishing=finishing,
+        safety=safety(figures.safety, edition.market, speech),
+        colophon=colophon(pattern, speech),
+        proof=proof(findings, speech) if edition.proof else None,
+    )
+
+
+def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
+    """Settled lines by part and step; the first graph that has a line wins."""
+    found: dict[int, dict[int, Settled]] = {}
+    for graph in graphs:
+        for line in graph.settled:
+            found.setdefault(line.part, {}).setdefault(line.step, line)
+    return found
+
+
+def _cover(pattern: Pattern, graph: Graph, figures: Figures, speech: Words) -> Cover:
+    path = pattern.field("cover")
+    picture = None
+    if path:
+        alt = speech.text("cover_alt", title=pattern.title)
+        picture = Picture(path, alt, span=pattern.fields["cover"].span)
+    facts = (level(pattern, speech).value, size(pattern, figures, speech), speech.optional(f"terms_name.{speech.language.terms}"))
+    return Cover(picture, _rings(pattern, graph), tuple(fact for fact in facts if fact))
+
+
+def _rings(pattern: Pattern, graph: Graph) -> tuple[Ring, ...]:
+    """The rounds of the largest part that is worked in the round, each in the yarn that most of its stitches have."""
+    round_parts = [one for one in graph.parts if one.worked in ("spiral", "joined") and one.rounds > 1]
+    if not round_parts:
+        return ()
+    largest = max(round_parts, key=lambda one: one.stitches())
+    fills = {code: colour.fill for code, colour in colours(pattern).items()}
+    rings: list[Ring] = []
+    radius = dots = 0.0
+    for number in range(1, largest.rounds + 1):
+        total = largest.total(number)
+        dots += total
+        if not total or dots > MOST_DOTS:
+            break
+        # A flat round of n stitches, one apart, has this radius; a round that does not grow lies one row further out.
+        radius = max(radius + 1, total / 6.2832)
+        rings.append(Ring(fills.get(_yarn(largest, number), "#8a8580"), round(radius, 3), total))
+    return tuple(rings)
+
+
+def _yarn(graph: PartGraph, number: int) -> str:
+    """The yarn code of most stitches of a round."""
+    counts: dict[int, int] = {}
+    for place in range(graph.round_start[number], graph.round_start[number + 1]):
+        counts[graph.yarn[place]] = counts.get(graph.yarn[place], 0) + 1
+    return graph.yarns[max(counts, key=lambda one: counts[one])] if counts and graph.yarns else ""
+
+
+def _contents(parts: tuple[Part, ...], finishing: tuple[Section, ...], speech: Words) -> tuple[Entry, ...]:
+    entries = [Entry("materials", speech.text("materials")), Entry("abbreviations", speech.text("abbreviations"))]
+    entries += [Entry(one.anchor, one.title, one.make) for one in parts]
+    entries += [Entry(one.anchor, one.title) for one in finishing if one.title]
+    return (*entries, Entry("safety", speech.text("safety")))

@@ -1,0 +1,199 @@
+"""Comes in: the steps below a heading. Goes out: blocks in the order of work; headings and sections are made elsewhere."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
+
+from booklet.graph.graph import Settled
+from booklet.pages.book import (
+    Alternative,
+    Block,
+    Choice,
+    Direction,
+    Heading,
+    Photo,
+    Picture,
+    Prose,
+    Round,
+    Rounds,
+    Steps,
+)
+from booklet.pages.rounds import row
+from booklet.pages.sentences import say
+from booklet.pages.wording import Words, capital
+from booklet.pattern.model import Choice as Chosen
+from booklet.pattern.model import Step
+
+# What Markdown would read as a sign of its own, in text that is not Markdown.
+SPECIAL = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>&~])")
+
+
+class Context:
+    """What the steps of one section are printed with."""
+
+    def __init__(
+        self,
+        words: Words,
+        lines: Mapping[int, Settled],
+        chosen: Mapping[str, str],
+        *,
+        proof: bool = False,
+    ) -> None:
+        self.words = words
+        self.lines = lines  # by the index of the step in its section
+        self.chosen = chosen  # choices that the edition has made; alternatives of the others are all printed
+        self.proof = proof
+
+
+def flow(steps: Sequence[Step], context: Context) -> tuple[Block, ...]:
+    """The blocks of a section."""
+    numbered = [(index, step) for index, step in enumerate(steps) if _wanted(step, context)]
+    return tuple(_joined(_choices(numbered, context)))
+
+
+def choice_text(choice: Chosen, words: Words) -> str:
+    """`eyes: safety`; of an optional thing only its name."""
+    key, value = choice
+    return key if value == "with" else words.text("choice", key=key, value=value)
+
+
+def _wanted(step: Step, context: Context) -> bool:
+    return all(context.chosen.get(key, value) == value for key, value in step.choices)
+
+
+def _open(step: Step, context: Context) -> tuple[Chosen, ...]:
+    """The choices of a step that the edition leaves open."""
+    return tuple(choice for choice in step.choices if choice[0] not in context.chosen)
+
+
+def _choices(steps: list[tuple[int, Step]], context: Context) -> Iterable[Block]:
+    """Alternatives that follow one another become one block."""
+
+    def asked(item: tuple[int, Step]) -> tuple[str, ...]:
+        return tuple(key for key, _ in _open(item[1], context))
+
+    for keys, group in groupby(steps, asked):
+        same = list(group)
+        if not keys or any(_in_list(step) for _, step in same):
+            yield from _plain(same, context)
+            continue
+        ways = []
+        for choices, way in groupby(same, lambda item: _open(item[1], context)):
+            text = ", ".join(choice_text(choice, context.words) for choice in choices)
+            title = context.words.text(_way(choices, len(ways)), choice=text)
+            ways.append(Alternative(title, tuple(_joined(_plain(list(way), context)))))
+        yield Choice(tuple(ways))
+
+
+def _way(choices: tuple[Chosen, ...], before: int) -> str:
+    if any(value == "with" for _, value in choices):
+        return "choice.optional"
+    return "choice.or" if before else "choice.either"
+
+
+def _in_list(step: Step) -> bool:
+    return bool(step.marker)
+
+
+def _plain(steps: list[tuple[int, Step]], context: Context) -> Iterable[Block]:
+    """Steps as blocks: lines, lists, and the sentences of a paragraph together."""
+    for (kind, _), group in groupby(steps, lambda item: _kind(item[1])):
+        same = list(group)
+        if kind == "line":
+            yield Rounds(tuple(_row(index, step, context) for index, step in same))
+        elif kind == "list":
+            yield _list(same, context)
+        elif kind == "heading":
+            yield from (Heading(step.text) for _, step in same)
+        elif kind == "picture":
+            yield from (Photo(picture(step)) for _, step in same)
+        else:
+            yield _paragraph([step for _, step in same], context)
+
+
+def _kind(step: Step) -> tuple[str, int]:
+    """Steps with the same kind belong together; of words, those of one block of the file."""
+    if step.kind in ("line", "picture", "heading"):
+        return step.kind, 0
+    if step.marker:
+        return "list", 0
+    return "words", step.block
+
+
+def _row(index: int, step: Step, context: Context) -> Round:
+    choice = ", ".join(choice_text(one, context.words) for one in _open(step, context))
+    return row(step, context.lines.get(index), context.words, choice=choice, proof=context.proof)
+
+
+def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:
+    items = []
+    for _, group in groupby(steps, lambda item: item[1].block):
+        same = [step for _, step in group]
+        block = _paragraph(same, context)
+        choices = _open(same[0], context)
+        if choices:
+            text = ", ".join(choice_text(choice, context.words) for choice in choices)
+            block = Choice((Alternative(context.words.text(_way(choices, 0), choice=text), (block,)),))
+        items.append((block,))
+    return Steps(tuple(items), numbered=steps[0][1].marker[:1].isdigit())
+
+
+def _paragraph(steps: list[Step], context: Context) -> Block:
+    """Standard sentences alone are the tool's words; mixed with others they stay in the designer's paragraph."""
+    if all(step.kind == "sentence" for step in steps):
+        return Direction(" ".join(capital(say(step, context.words)) for step in steps))
+    texts = [
+        SPECIAL.sub(r"\\\1", capital(say(step, context.words))) if step.kind == "sentence" else _markdown(step)
+        for step in steps
+    ]
+    return Prose(" ".join(texts) if len(texts) > 1 else texts[0])
+
+
+def _markdown(step: Step) -> str:
+    lines = [piece.text for piece in step.pieces]
+    if step.kind == "quote":
+        lines = [f"> {text}" for text in lines]
+    elif step.kind == "code":
+        lines = [f"    {text}" for text in lines]
+    return "\n".join(lines)
+
+
+def picture(step: Step) -> Picture:
+    """The picture of a step."""
+    width = step.value("width_mm", 0.0)
+    return Picture(
+        str(step.value("path", "")),
+        str(step.value("alt", "")),
+        str(step.value("caption", "") or ""),
+        float(width) if isinstance(width, int | float) else 0.0,
+        bool(step.value("actual_size", 0)),
+        step.span,
+    )
+
+
+def _joined(blocks: Iterable[Block]) -> Iterable[Block]:
+    """A picture between two list items belongs to the item before it, and the list goes on."""
+    held: Steps | None = None
+    pictures: list[Photo] = []
+    for block in blocks:
+        if isinstance(block, Steps) and held is not None and held.numbered == block.numbered:
+            held = _with(held, pictures)._replace(items=_with(held, pictures).items + block.items)
+            pictures = []
+        elif isinstance(block, Photo) and held is not None:
+            pictures.append(block)
+        else:
+            if held is not None:
+                yield _with(held, pictures)
+            held, pictures = (block, []) if isinstance(block, Steps) else (None, [])
+            if held is None:
+                yield block
+    if held is not None:
+        yield _with(held, pictures)
+
+
+def _with(steps: Steps, pictures: list[Photo]) -> Steps:
+    if not pictures:
+        return steps
+    return steps._replace(items=(*steps.items[:-1], (*steps.items[-1], *pictures)))

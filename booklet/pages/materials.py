@@ -1,0 +1,91 @@
+"""Comes in: yarns, notions, figures. Goes out: the materials list; how much yarn is needed is computed in figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from booklet.figures.figures import Figures, YarnLine
+from booklet.pages import measures
+from booklet.pages.book import Colour, Item, Materials, YarnRow
+from booklet.pages.colour import fill
+from booklet.pages.flow import choice_text
+from booklet.pages.glance import hook
+from booklet.pages.wording import Words
+from booklet.pattern.model import Choice, Notion, Pattern, Yarn
+
+
+def materials(pattern: Pattern, figures: Figures, words: Words, chosen: Mapping[str, str]) -> Materials:
+    """Yarns with amounts, hook, notions; what belongs to another choice is left out."""
+    lines = {line.code: line for line in figures.yarn}
+    rows = tuple(
+        _yarn(yarn, place, lines.get(yarn.code), words, chosen)
+        for place, yarn in enumerate(pattern.yarns)
+        if _wanted(yarn.only_for, chosen)
+    )
+    items = []
+    if hook(pattern, words):
+        items.append(Item(words.text("hook_item", hook=hook(pattern, words))))
+    items += [_notion(notion, words, chosen) for notion in pattern.notions if _wanted(notion.only_for, chosen)]
+    computed = any(line.basis == "computed" and line.length_m for line in figures.yarn)
+    return Materials(rows, tuple(items), words.text("amounts_computed") if computed else "")
+
+
+def colours(pattern: Pattern) -> dict[str, Colour]:
+    """How each yarn code is shown."""
+    return {
+        yarn.code: Colour(yarn.code, yarn.colour, fill(yarn.drawn, place)) for place, yarn in enumerate(pattern.yarns)
+    }
+
+
+def _yarn(yarn: Yarn, place: int, line: YarnLine | None, words: Words, chosen: Mapping[str, str]) -> YarnRow:
+    name = " ".join(text for text in (yarn.maker, yarn.name) if text)
+    ball = words.join("slash", 
+        text
+        for text in (
+            measures.yarn_length(yarn.ball_m, words.style) if yarn.ball_m else "",
+            measures.mass(yarn.ball_g, words.style) if yarn.ball_g else "",
+        )
+        if text
+    )
+    weight = words.optional(f"weight.{yarn.weight}", yarn.weight_name)
+    details = words.join("comma", text for text in (yarn.shade, yarn.fibre, weight, ball) if text)
+    amount = balls = ""
+    if line is not None and line.length_m:
+        texts = [measures.yarn_length(line.length_m, words.style)]
+        if line.mass_g:
+            texts.append(measures.mass(line.mass_g, words.style))
+        amount = words.join("dot", texts)
+        if line.basis == "computed":
+            amount = words.text("about", what=amount)
+        if line.balls:
+            balls = words.plural("balls", line.balls)
+    return YarnRow(
+        Colour(yarn.code, yarn.colour, fill(yarn.drawn, place)),
+        name,
+        details,
+        amount,
+        balls,
+        _only(yarn.only_for, words, chosen),
+    )
+
+
+def _notion(notion: Notion, words: Words, chosen: Mapping[str, str]) -> Item:
+    """The designer's words; a measured notion is put together again from its fields."""
+    text = notion.text if notion.count is None and not notion.dimensions else ""
+    if not text:
+        sizes = [mm for name, mm in notion.dimensions if name in ("diameter", "length", "width", "height", "depth")]
+        if notion.size_mm and not sizes:
+            sizes = [notion.size_mm]
+        size = " × ".join(measures.decimal(mm, 1, words.style) for mm in sizes)
+        text = f"{notion.count} {notion.name}" if notion.count else notion.name
+        if size:
+            text = words.join("comma", (text, f"{size}\u00a0{words.page['unit_mm']}"))
+    return Item(text, _only(notion.only_for, words, chosen))
+
+
+def _wanted(choices: tuple[Choice, ...], chosen: Mapping[str, str]) -> bool:
+    return all(chosen.get(key, value) == value for key, value in choices)
+
+
+def _only(choices: tuple[Choice, ...], words: Words, chosen: Mapping[str, str]) -> str:
+    return ", ".join(choice_text(choice, words) for choice in choices if choice[0] not in chosen)

@@ -1,0 +1,89 @@
+"""Comes in: a part, its graph, figures and drawings. Goes out: the part as it is printed; rounds and prose come from flow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from booklet.drawings.drawing import Drawing
+from booklet.figures.figures import PartFigures
+from booklet.graph.graph import PartGraph
+from booklet.pages import measures
+from booklet.pages.book import Block, Chart, Colour, Part
+from booklet.pages.legend import legend
+from booklet.pages.wording import Words
+from booklet.pattern.model import Section
+
+
+def part(
+    number: int,
+    section: Section,
+    blocks: tuple[Block, ...],
+    graph: PartGraph,
+    figures: PartFigures | None,
+    colours: Mapping[str, Colour],
+    charts: Sequence[Drawing],
+    outline: Drawing | None,
+    samples: Mapping[str, Drawing],
+    words: Words,
+) -> Part:
+    """One part; `number` counts from 1. `samples` are drawings of single symbols, by legend key."""
+    used = [colours[code] for code in graph.yarns if code in colours]
+    return Part(
+        anchor=f"part-{number}",
+        number=number,
+        title=section.title,
+        make=words.text("make", n=section.make) if section.make > 1 else "",
+        differs=tuple(section.differs) if words.same else (),
+        size=_size(figures, words),
+        stitches=words.plural("stitches_of", figures.stitches) if figures and figures.stitches else "",
+        colours=tuple(used),
+        outline=_outline(number, section, outline, words),
+        blocks=blocks,
+        charts=tuple(
+            _chart(f"chart-{number}-{place}", section, drawing, len(charts), samples, words)
+            for place, drawing in enumerate(charts, 1)
+        ),
+    )
+
+
+def _size(figures: PartFigures | None, words: Words) -> str:
+    """Width by height, or by length for what lies flat."""
+    if figures is None:
+        return ""
+    flat = figures.shape in ("flat", "rows", "oval flat")
+    sides = (figures.width_mm, figures.length_mm) if flat else (figures.width_mm, figures.height_mm)
+    lengths = tuple(mm for mm in sides if mm)
+    if not lengths:
+        return ""
+    if flat and len(lengths) == 1 and figures.shape == "flat":
+        return words.text("about", what=words.text("size.across", size=measures.length(lengths[0], words.style)))
+    return words.text("about", what=measures.across(lengths, words.style))
+
+
+def _outline(number: int, section: Section, drawing: Drawing | None, words: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    alt = words.text("outline_alt", part=section.title)
+    return Chart(f"outline-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
+
+
+def _chart(
+    name: str, section: Section, drawing: Drawing, count: int, samples: Mapping[str, Drawing], words: Words
+) -> Chart:
+    first, last = drawing.rounds
+    kind = "rows" if drawing.way == "row" else "rounds"
+    stretch = ""
+    if count > 1 and first:
+        key = f"stretch.{kind}" if first != last else f"stretch.{kind}.single"
+        stretch = words.text(key, first=first, last=last)
+    caption = words.text("chart_stretch", part=section.title, stretch=stretch) if stretch else words.text("chart", part=section.title)
+    way = words.optional(f"chart_way.{drawing.way}")
+    return Chart(
+        name,
+        drawing,
+        drawing.width_mm,
+        drawing.height_mm,
+        words.text("chart_alt", what=caption),
+        " ".join(text for text in (caption + words.page["stop"], way) if text),
+        legend(drawing, samples, words),
+    )

@@ -1,0 +1,23 @@
+"""Comes in: the settled instruction lines of a part. Goes out: rows to print, with totals as computed; nothing is counted here."""
+
+from __future__ import annotations
+
+from booklet.graph.graph import Settled
+from booklet.notation.write import write_parts
+from booklet.pages.book import Round
+from booklet.pages.wording import Words
+from booklet.pattern.model import Step
+
+
+def row(step: Step, settled: Settled | None, words: Words, *, choice: str = "", proof: bool = False) -> Round:
+    """One line. A line that was not understood is printed as it was typed."""
+    if settled is None or settled.instruction is None:
+        return Round("", ("",), step.text, "", choice=choice)
+    # A start is no round, and what makes no stitch has no total.
+    total = None if settled.kind == "start" else settled.total
+    written = write_parts(settled.instruction, words.language, total)
+    boxes = tuple(str(number) for number in settled.numbers) or ("",)
+    marked = ""
+    if proof and settled.stated is not None and total is not None and settled.stated != total:
+        marked = write_parts(settled.instruction, words.language, settled.stated).total
+    return Round(written.label, boxes, written.body, written.total if total is not None else "", marked, choice)

@@ -1,0 +1,53 @@
+"""Comes in: the page words of a language and values. Goes out: finished texts; which text is wanted is decided by the sections."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from booklet.editions.edition import Edition
+from booklet.pages import measures
+from booklet.tables.language import Language
+
+
+class Words(NamedTuple):
+    """Everything that a section needs to speak in one edition."""
+
+    language: Language  # of the edition: its terms, notation and sentences
+    page: dict[str, str]  # fixed texts by key
+    style: measures.Style  # numbers and units
+    same: bool  # the edition speaks the pattern's own language: the designer's words can be printed as they are
+
+    def text(self, key: str, **values: object) -> str:
+        """A fixed text with its {names} filled in. KeyError for a key that the table lacks."""
+        filled = self.page[key]
+        for name, value in values.items():
+            filled = filled.replace("{" + name + "}", str(value))
+        return filled
+
+    def plural(self, key: str, number: int) -> str:
+        """The form for a number: `balls.one`, `balls.other`."""
+        form = "one" if number == 1 else "other"
+        return self.text(f"{key}.{form}", n=measures.count(number, self.style))
+
+    def join(self, kind: str, texts: Iterable[str]) -> str:
+        """Texts in a row: `comma` gives "a, b, c", by the pattern pair.comma."""
+        joined = ""
+        for text in texts:
+            joined = self.text(f"pair.{kind}", a=joined, b=text) if joined else text
+        return joined
+
+    def optional(self, key: str, otherwise: str = "", **values: object) -> str:
+        """The same as `text`, for keys that a table need not have."""
+        return self.text(key, **values) if key in self.page else otherwise
+
+
+def words(edition: Edition, language: Language, page: dict[str, str], source_tag: str) -> Words:
+    """Bring together what an edition speaks with."""
+    style = measures.Style(edition.units, language.settings.get("decimal", "."), page)
+    return Words(language, page, style, language.tag.split("-")[0] == source_tag.split("-")[0])
+
+
+def capital(text: str) -> str:
+    """With a capital first letter, the rest as it is."""
+    return text[:1].upper() + text[1:]
