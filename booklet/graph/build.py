@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.count import GENERIC, Below, base_of, count, pick
+from booklet.graph.count import GENERIC, Below, base_of, count, own_chain, pick
 from booklet.graph.graph import FOREIGN, LOOPS, Graph, PartGraph, Place, Settled
 from booklet.graph.settle import chosen, known_stitches
 from booklet.notation.tree import Act, Group, Node, Work
@@ -115,7 +115,6 @@ class _Part:
         if len(self.labels) == 1:
             self.chain = made[::-1]
             self.places = list(self.chain)
-            self.round_start[-1:] = array("L", [0])
         else:
             self.bridge = made
 
@@ -138,17 +137,38 @@ class _Part:
         if result.made is None and settled.stated is not None:
             self._believe(at, settled, number)
             return
+        items = self._start_in_line(line.items)
         row = settled.kind == "row"
         way = ("row back" if self.ways[-1] == "row" else "row") if row else "joined" if self._joins(line.items) else "spiral"
-        worker = _Round(self, line.items, iter(result.passes))
+        if self.ring < 0 and any(isinstance(node, Work) and node.target.kind == "ring" for node in items):
+            self.ring = self.emit("ring", [], 0)
+        worker = _Round(self, items, iter(result.passes))
         first = self._open(at, number or len(self.labels), way)
-        worker.work(tuple(line.items))
+        worker.work(items)
         self.oval = self.oval or worker.second_side
         made = [i for i in range(first, len(self.kind)) if self.counts[i]]
         self.loop_now = 0
         if row or worker.turned:
             made.reverse()
         self._close(made, settled.carried if number == (settled.numbers or (0,))[-1] else None)
+
+    def _start_in_line(self, items: tuple[Node, ...]) -> tuple[Node, ...]:
+        """`ch 2, 6 sc in 2nd ch from hook` and `ch 3, 14 sc on first leg, …` make their own start: round 0, then the rest."""
+        if len(self.labels) > 1 or self.chain or self.bridge:
+            return items
+        own = own_chain(list(items), self.size)
+        at = next((i for i, node in enumerate(items) if not isinstance(node, Act)), None)
+        parts = any(isinstance(node, Work) and node.target.kind == "part" for node in items)
+        first = items[at] if at is not None else None
+        if at is None or not isinstance(first, Work) or first.stitch != "chain" or not (own or parts):
+            return items
+        made = self._chains(pick(first.count, self.size))
+        if own:
+            self.chain = made[::-1]
+            self.places = list(self.chain)
+        else:
+            self.bridge = made
+        return items[:at] + items[at + 1 :]
 
     def _believe(self, at: int, settled: Settled, number: int) -> None:
         """A line that was not understood: as many plain stitches as its printed total says, spread over what is below."""
@@ -163,17 +183,11 @@ class _Part:
 
     def _open(self, at: int, number: int, way: str) -> int:
         if len(self.labels) == 1 and len(self.round_start) == 1:
-            if not len(self.kind) and self.ring < 0:
-                self._start_for(at)
             self.round_start.append(len(self.kind))
         self.labels.append(str(number))
         self.ways.append(way)
         self.round_line.append(at)
         return len(self.kind)
-
-    def _start_for(self, at: int) -> None:
-        """Nothing is made yet: the ring is a place of its own, whatever the line does with it."""
-        self.ring = self.emit("ring", [], 0)
 
     def _close(self, made: list[int], carried: int | None) -> None:
         self.round_start.append(len(self.kind))
@@ -387,18 +401,12 @@ class _Round:
         return self.below[self.at - 1 : self.at] or self.below[-1:]
 
     def _in_the_ring(self, stitch: Stitch, number: int) -> None:
-        part = self.part
-        if part.ring < 0:
-            part.ring = next((i for i in range(len(part.kind)) if part.kinds[part.kind[i]] == "ring"), -1)
-        parents = [part.ring] if part.ring >= 0 else part.chain[:1]
         for _ in range(number):
-            self._one(stitch, parents)
+            self._one(stitch, [self.part.ring])
 
     def _body_chain(self, n: int) -> None:
         made = self.part._chains(n)
         self.bridge = self.bridge or made
-        if not self.below and not self.part.chain:  # "ch 2, 6 sc in 2nd ch from hook": the line's own start
-            self.below = made[::-1]
 
     def _on_part(self, node: Work, stitch: Stitch, number: int) -> None:
         part = self.part

@@ -104,7 +104,7 @@ class _Counter:
 
     def _places(self, items: list[Node]) -> tuple[int | None, int]:
         """Places below, and how many of them the line made itself (a chain at its own start: not places of the line before)."""
-        chain = _own_chain(items, self.below.size)
+        chain = own_chain(items, self.below.size)
         if chain:
             return chain, chain
         if self.ring:
@@ -248,7 +248,7 @@ def _works(items: list[Node]) -> list[Node]:
     return [node for node in items if not isinstance(node, Act)]
 
 
-def _own_chain(items: list[Node], size: int) -> int:
+def own_chain(items: list[Node], size: int) -> int:
     """Chains of `ch 2, 6 sc in 2nd ch from hook`: a line that makes the chain it is worked into. 0 for any other line."""
     works = _works(items)
     if len(works) < 2 or not isinstance(works[0], Work) or works[0].stitch != "chain":

@@ -161,6 +161,8 @@ class _Part:
         carried = result.made if stated is None or not fault else self._after_fault(result, stated, ahead)
         if given and stated is not None:
             carried = stated
+        if line.kind == "start":
+            carried = next((pick(node.count, self.size) for node in line.items if isinstance(node, Work)), None)
         mends = fits(line, self._below(self.places), self.known, stated) if fault else ()
         total = stated if given and result.made is None else result.made
         return Settled(

@@ -247,6 +247,8 @@ class Body:
         if self._role() == "dash" and self._role(1) == "num" and self.line[self.at].glued:
             self.at += 1
             return self._take_number()
+        if self._role() == "num" and stitch == "chain":
+            return self._take_number()
         if self._role() == "num" and self._role(1) not in ("stitch", "times", "open", "once", "more"):
             return self._take_number()
         return None
@@ -349,10 +351,13 @@ class Body:
         if token.role == "through_both":
             return Target("both_layers", n)
         if token.role == "part_name":
-            return Target("part", n, token.value, self._take_number_plain())
+            return Target("part", n, token.value, self._take_number_plain(), self._typed(token))
         instance = {"first": 1, "second": 2}.get(token.value, 0)
-        name = self._next().value if self._role() == "part_name" else ""
-        return Target("part", n, name, instance)
+        named = self._next() if self._role() == "part_name" else None
+        return Target("part", n, named.value if named else "", instance, self._typed(named) if named else "")
+
+    def _typed(self, token: Token) -> str:
+        return self.text.text[token.start : token.end]
 
     def _take_number_plain(self) -> int:
         return self._next().number if self._role() == "num" and self._role(1) not in ("stitch", "times") else 0

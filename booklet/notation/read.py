@@ -156,7 +156,7 @@ def _total(line: list[Token]) -> tuple[int, int, Number, str | None] | None:
         inner = [token for token in line[start + 1 : close] if token.role != "equals"]
         before = line[start - 1].role if start else ""
         after = line[close + 1].role if close + 1 < len(line) else ""
-        if before == "times" and start > 1 and line[start - 2].role == "num":
+        if before == "times" and start > 1 and line[start - 2].role in ("num", "more", "once"):
             before = ""  # "6 times (18)"; but "x (18)" is a number of repeats
         if _is_count(inner) and before not in ("times", "colon") and after not in ("times", "once", "num"):
             return start, close + 1, _number(inner[0]), _unit(inner[1:])

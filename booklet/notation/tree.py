@@ -17,6 +17,7 @@ class Target(NamedTuple):
     n: Number = 0
     name: str = ""  # of a part
     instance: int = 0  # of a part made more than once: 1, 2 …; 0 where it is not told
+    words: str = ""  # the part as the line called it: "leg" of the part "Legs"
 
 
 @dataclass(frozen=True, slots=True)

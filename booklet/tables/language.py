@@ -39,6 +39,7 @@ class Language:
     names: dict[str, Name]  # stitch id -> how it is printed
     sentences: tuple[Template, ...]  # standard sentences, the printed wording of each id first
     roles: dict[str, str]  # role or role:value -> the form to print
+    writing: dict[str, str]  # how rounds are written: key -> form with slots
 
 
 def fold(text: str) -> str:
@@ -76,7 +77,7 @@ def load(tag: str, terms: str = "") -> Language:
         Template(row.cells["id"], _fixed(row.cells["values"]), row.cells["wording"])
         for row in rows(f"{base}/sentences.tsv")
     )
-    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles)
+    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles, pairs(f"{base}/writing.tsv"))
 
 
 @cache

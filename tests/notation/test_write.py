@@ -1,0 +1,100 @@
+"""What the writer writes is read back as the same tree, for every language and for generated instructions."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from booklet.diagnostics.span import START
+from booklet.notation.lex import lexicon
+from booklet.notation.read import read_line
+from booklet.notation.tree import Act, Group, Instruction, Node, Target, Work
+from booklet.notation.write import numbers_text, write
+from booklet.source.tree import Piece
+from booklet.tables.language import load, tags
+
+PLAIN = ("single_crochet", "half_double_crochet", "double_crochet", "treble_crochet", "slip_stitch", "bobble")
+SHAPING = ("increase", "decrease", "invisible_decrease", "sc2tog", "sc3tog", "hdc2tog")
+
+counts = st.integers(1, 60)
+works = st.one_of(
+    st.builds(lambda s, n: Work(s, n, START), st.sampled_from(PLAIN + SHAPING), counts),
+    st.builds(lambda s, n: Work(s, n, START, Target("next", 1), n), st.sampled_from(PLAIN[:4]), st.integers(2, 6)),
+    st.builds(lambda s, n, k: Work(s, k, START, Target("next", n), k), st.sampled_from(PLAIN[:4]), st.integers(7, 60), st.integers(2, 5)),
+    st.builds(lambda s, loop: Work(s, 4, START, loop=loop), st.sampled_from(PLAIN[:4]), st.sampled_from(("front", "back"))),
+    st.builds(lambda n: Work("skip", n, START), st.integers(1, 9)),
+)
+groups = st.recursive(
+    st.builds(lambda items, n: Group(tuple(items), n, START), st.lists(works, min_size=1, max_size=4), st.integers(2, 40)),
+    lambda inner: st.builds(
+        lambda items, n: Group(tuple(items), n, START), st.lists(st.one_of(works, inner), min_size=1, max_size=3), st.integers(2, 9)
+    ),
+    max_leaves=4,
+)
+bodies = st.lists(st.one_of(works, groups), min_size=1, max_size=5)
+
+
+def instruction(items: list[Node], numbers: tuple[int, ...], stated: int | None) -> Instruction:
+    """An instruction without a place in a file."""
+    return Instruction("round", "", numbers, tuple(items), stated, None, START, START)
+
+
+def bare(node: Node) -> object:
+    """A node without its place; `3 sc in next 3 sts` and the like count their stitches by the target."""
+    if isinstance(node, Group):
+        return ("group", tuple(bare(item) for item in node.items), node.times, node.leave)
+    if isinstance(node, Work):
+        count = None if node.target.n or node.target.kind == "around" else node.count
+        return ("work", node.stitch, count, node.target[:2], node.each, node.loop)
+    return ("act", node.kind, node.value, node.n)
+
+
+@pytest.mark.parametrize("tag", tags())
+def test_reading_what_was_written_gives_the_same_tree(tag: str) -> None:
+    language = load(tag)
+    words = lexicon(language, ("A", "B"))
+
+    @settings(max_examples=300, deadline=None)
+    @given(bodies, st.integers(1, 90), st.one_of(st.none(), st.integers(1, 300)))
+    def check(items: list[Node], number: int, stated: int | None) -> None:
+        line = instruction(items, (number,), stated)
+        text = write(line, language)
+        found = read_line((Piece(text, 1, 1),), words)
+        assert found.readings, (text, found)
+        first = found.readings[0]
+        assert [bare(node) for node in first.items] == [bare(node) for node in items], text
+        assert (first.numbers, first.stated) == ((number,), stated), text
+
+    check()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Rnd 1: 6 sc in MR (6)",
+        "Rnds 4–7: sc in each st around (18)",
+        "Rnd 2: 2 sc in each st around (12)",
+        "Rnd 3: (sc, inc) x 6 (18)",
+        "Rnd 4: 2 sc, inc, (4 sc, inc) x 5, 2 sc (36)",
+        "Rnd 1: from 2nd ch from hook: 5 sc, 3 sc in last ch, on the other side of the ch: 4 sc, 2 sc in last ch (14)",
+        "Row 1: sc in 2nd ch from hook, sc in each ch across (7)",
+        "Row 2: ch 1, turn, sc in each st around (7)",
+        "Rnd 5: BLO: sc in each st around (18)",
+        "Rnd 6: with B, 6 sc, change to A, 6 sc, join with sl st to first st (12)",
+        "Rnd 9: ch 3, 14 sc on first Leg, 3 sc on ch, 14 sc on second Leg, 3 sc on other side of ch (34)",
+        "Rnds 5, 7 and 9: (2 sc, dec) around (21)",
+    ],
+)
+def test_canonical_lines_are_written_as_they_are_read(text: str) -> None:
+    language = load("en-US")
+    found = read_line((Piece(text, 1, 1),), lexicon(language, ("A", "B"), ("Leg",)))
+    assert found.readings, found
+    assert write(found.readings[0], language) == text
+
+
+def test_numbers_of_rounds() -> None:
+    language = load("en-US")
+    assert numbers_text((4, 5, 6, 7), language) == "4–7"
+    assert numbers_text((5, 7), language) == "5 and 7"
+    assert numbers_text((3,), language) == "3"
