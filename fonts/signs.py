@@ -67,10 +67,9 @@ def line(pen: Pen, a: Point, b: Point, stroke: float = STROKE) -> None:
 
 def box(pen: Pen, left: float = 70, bottom: float = -30, side: float = 720, stroke: float = STROKE) -> None:
     """A square's line."""
-    l, b, r, t = left, bottom, left + side, bottom + side
-    polygon(pen, (l, b), (r, b), (r, t), (l, t))
-    s = stroke
-    polygon(pen, (l + s, b + s), (r - s, b + s), (r - s, t - s), (l + s, t - s), hole=True)
+    for inset, hole in ((0, False), (stroke, True)):
+        low, high, near, far = bottom + inset, bottom + side - inset, left + inset, left + side - inset
+        polygon(pen, (near, low), (far, low), (far, high), (near, high), hole=hole)
 
 
 def tick(pen: Pen, stroke: float, left: float = 110, bottom: float = 60, size: float = 560) -> None:

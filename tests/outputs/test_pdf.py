@@ -223,7 +223,7 @@ def test_links_lead_to_the_web_over_tls_to_mail_or_into_the_booklet(target: str)
 
 
 def test_a_broken_picture_is_a_fault() -> None:
-    with pytest.raises(OutputFault, match="x.png"):
+    with pytest.raises(OutputFault, match=r"x\.png"):
         render(page('<img src="x.png" alt="x">'), {**FILES, "x.png": b"no picture"})
 
 
