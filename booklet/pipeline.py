@@ -1,4 +1,4 @@
-"""A pattern file in, everything understood, proved and measured out, then one booklet an edition; every stage is called here, in order, and nowhere else."""
+"""A pattern file in, what it means out, then one booklet an edition; the stages are called here, in order, and nowhere else."""
 
 from __future__ import annotations
 

@@ -17,19 +17,19 @@ def fits(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated
     """Changes that close the line, the likeliest first: the instruction before the total (of 31 published slips, 26 were in the words)."""
     found: list[Fit] = []
     at = _only_group(line.items)
+    times: list[int] = []
     if at is not None:
         group = line.items[at]
         assert isinstance(group, Group)
-        found += [("times", n) for n in _times(line, at, group, below, stitches) if _closes(_with_times(line, at, n), below, stitches, stated)]
+        times = _times(line, at, group, below, stitches)
+        found += [("times", n) for n in times if _closes(_with_times(line, at, n), below, stitches, stated)]
         found += [("plain", n) for n, tree in _stretches(line, at, group) if _closes(tree, below, stitches, stated)]
     plain = count(line, below, stitches)
     if plain.closes and plain.made is not None and plain.made != stated:
         found.append(("total", plain.made))
     if not found and at is not None and stated is not None:
         # None of the changes makes the printed total: say at least which multiplier uses all places.
-        group = line.items[at]
-        assert isinstance(group, Group)
-        found += [("times", n) for n in _times(line, at, group, below, stitches) if _closes(_with_times(line, at, n), below, stitches, None)]
+        found += [("times", n) for n in times if _closes(_with_times(line, at, n), below, stitches, None)]
     return tuple(dict.fromkeys(found))
 
 

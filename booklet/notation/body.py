@@ -2,35 +2,24 @@
 
 from __future__ import annotations
 
-from booklet.diagnostics.span import Span
+from booklet.notation.cursor import NotUnderstood
 from booklet.notation.lex import Text, Token
-from booklet.notation.tree import Act, Group, Node, Number, Target, Work
+from booklet.notation.places import Places, one
+from booklet.notation.shape import shaped
+from booklet.notation.tree import Act, Group, Node, Number, Work
 
 LIMIT_NESTING = 12
-LIMIT_COUNT = 1_000_000  # larger numbers in a line are refused by a check; they cost nothing here
-START_CHAIN = 6  # the longest published turning chain (trtr): turning-chain scale named in shared/stitches.tsv
 
 _SEPARATORS = frozenset(("comma", "stop", "and", "plus", "the", "colon", "dash", "bullet", "bar", "equals", "slash"))
 _Passes = tuple[Number | None, Number]  # times (None = around), places left over
 
 
-class NotUnderstood(Exception):
-    """Reading stopped at a token."""
-
-    def __init__(self, token: Token | None, expected: str) -> None:
-        super().__init__(expected)
-        self.token, self.expected = token, expected
-
-
-class Body:
+class Body(Places):
     """One reading of the body. `on` names the doubtful readings to take; `doubts` collects those that were met."""
 
     def __init__(self, line: list[Token], text: Text, on: frozenset[str]) -> None:
-        self.line, self.text, self.on = line, text, on
-        self.at = 0
+        super().__init__(line, text, on)
         self.depth = 0
-        self.doubts: set[str] = set()
-        self.ring = False  # "in ring:" said before the stitches
         self.has_parts = any(token.role in ("part", "part_name") for token in line)
 
     def read(self) -> list[Node]:
@@ -38,7 +27,12 @@ class Body:
         items = self._items(frozenset())
         if self.at < len(self.line):
             raise NotUnderstood(self.line[self.at], "a stitch or the end of the line")
-        return self._settle_shape(items)
+        items, plain = shaped(items, self.has_parts)
+        if not plain:
+            self.doubts.discard("repeat-unmarked")
+        elif len([node for node in items if isinstance(node, Work)]) > 1:
+            self.doubts.add("repeat-unmarked")
+        return items
 
     # --- sequences -------------------------------------------------------------------------------------------------
 
@@ -232,7 +226,7 @@ class Body:
             target, each = self._target(count)
             loop = self._next().value if self._role() == "loop" else loop
             items.extend(before)
-            items.append(Work(stitch, _one(count), self._span(begin, self.at), target, each, "" if loop == "both" else loop))
+            items.append(Work(stitch, one(count), self._span(begin, self.at), target, each, "" if loop == "both" else loop))
             self._side_or_yarn_after(items)
             more = self._again()
             begin = self.at if more else begin
@@ -262,105 +256,6 @@ class Body:
             self.at += step
             return True
         return False
-
-    def _target(self, count: Number | None) -> tuple[Target, Number]:
-        each = _one(count)
-        role = self._role()
-        if role == "around":
-            self.at += 1
-            # "18 sc around" names its stitches; "sc around" goes on to the end.
-            return (Target("around"), 1) if count is None else (Target("next"), 1)
-        if role == "each":
-            return self._each(each)
-        if role in ("in", "on", "next") and self._role(1) not in ("yarn", "color"):
-            if role != "next":
-                self.at += 1
-            return self._into(each, count)
-        if role in ("part", "part_name", "on_bridge", "on_bridge_other", "through_both"):
-            return self._elsewhere(0 if count is None else count), 1
-        if self.ring:
-            return Target("ring"), 1
-        return Target("next"), 1
-
-    def _into(self, each: Number, count: Number | None) -> tuple[Target, Number]:
-        while self._role() == "the":
-            self.at += 1
-        role = self._role()
-        if role == "ring":
-            self.at += 1
-            return Target("ring"), 1
-        if role == "ordinal" and self._role(1) == "stitch" and self._role(2) == "hook":
-            nth = self._next().number
-            self.at += 2
-            return Target("chain", nth), each
-        if role == "each":
-            return self._each(each)
-        if role == "same":
-            self.at += 1
-            self._take("stitch")
-            return Target("same", 1), each
-        if role == "last":
-            self.at += 1
-            n = self._take_number() if self._role() == "num" else 1
-            chain = self._role() == "stitch" and self._here().value == "chain"  # type: ignore[union-attr]
-            self._take("stitch")
-            return Target("chain_end" if chain else "last", n), each
-        if role == "next":
-            self.at += 1
-        if role == "ordinal" and self._role(1) == "stitch":
-            self.at += 2
-            return Target("first", 1), each
-        if self._role() == "num":
-            return self._next_places(each, count)
-        if self._take("stitch"):
-            return Target("next", 1), each
-        if role in ("part", "part_name", "on_bridge"):
-            return self._elsewhere(0 if count is None else count), 1
-        raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
-
-    def _next_places(self, each: Number, count: Number | None) -> tuple[Target, Number]:
-        n = self._take_number()
-        self._take("stitch")
-        self._take("around")
-        if count is not None and count == n and count != 1:
-            # R6: "3 sc in next 3 sts": three in each, unless only one in each closes.
-            self.doubts.add("one-in-each")
-            if "one-in-each" in self.on:
-                return Target("next", n), 1
-        return Target("next", n), each
-
-    def _each(self, each: Number) -> tuple[Target, Number]:
-        self.at += 1
-        while self._role() in ("the", "next"):
-            self.at += 1
-        if self._role() == "num":
-            n = self._take_number()
-            self._take("stitch")
-            return Target("next", n), each
-        token = self._here()
-        chain = token is not None and token.role == "stitch" and token.value == "chain"
-        self._take("stitch")
-        self._take("around")
-        return Target("around", 0, "chain" if chain else ""), each
-
-    def _elsewhere(self, n: Number) -> Target:
-        """On another part, on the bridging chain, through both layers."""
-        token = self._next()
-        if token.role in ("on_bridge", "on_bridge_other"):
-            return Target("bridge" if token.role == "on_bridge" else "bridge_other", n)
-        if token.role == "through_both":
-            return Target("both_layers", n)
-        if token.role == "part_name":
-            return Target("part", n, token.value, self._take_number_plain(), self._typed(token))
-        instance = {"first": 1, "second": 2}.get(token.value, 0)
-        named = self._next() if self._role() == "part_name" else None
-        return Target("part", n, named.value if named else "", instance, self._typed(named) if named else "")
-
-    def _typed(self, token: Token) -> str:
-        return self.text.text[token.start : token.end]
-
-    def _take_number_plain(self) -> int:
-        return self._next().number if self._role() == "num" and self._role(1) not in ("stitch", "times") else 0
 
     # --- acts ------------------------------------------------------------------------------------------------------
 
@@ -473,92 +368,6 @@ class Body:
                 items.append(Act("counts", span, token.value))
             elif token.role == "num":
                 items.append(Act("tally", span, "", token.number))
-
-    # --- shape of the whole line -----------------------------------------------------------------------------------
-
-    def _settle_shape(self, items: list[Node]) -> list[Node]:
-        """Turn a leading or trailing chain into a starting chain where it raises the hook, and hand it its `counts`."""
-        works = [i for i, node in enumerate(items) if not isinstance(node, Act)]
-        joined = any(isinstance(node, Act) and node.kind in ("join", "turn") for node in items)
-        said = next((node.value for node in items if isinstance(node, Act) and node.kind == "counts"), "")
-        counts = {"yes": True, "no": False}.get(said)
-        if len(works) > 1 and joined and not self.has_parts and self._raises(items, works):
-            chain = items[works[0]]
-            items[works[0]] = Act("start_chain", chain.span, "", chain.count, counts)  # type: ignore[union-attr]
-            works = works[1:]
-        elif len(works) > 1 and counts is not None and _is_chain(items[works[0]]):
-            chain = items[works[0]]
-            items[works[0]] = Act("start_chain", chain.span, "", chain.count, counts)  # type: ignore[union-attr]
-        last = items[works[-1]] if len(works) > 1 else None
-        if last is not None and _is_chain(last) and any(isinstance(n, Act) and n.kind == "turn" for n in items[works[-1] :]):
-            items[works[-1]] = Act("start_chain", last.span, "", last.count, False)  # type: ignore[union-attr]
-        if len(works) > 1 and self._is_plain(items, works):
-            self.doubts.add("repeat-unmarked")
-        elif not self._is_plain(items, works):
-            self.doubts.discard("repeat-unmarked")
-        return [node for node in items if not (isinstance(node, Act) and node.kind == "counts")]
-
-    def _raises(self, items: list[Node], works: list[int]) -> bool:
-        first, second = items[works[0]], items[works[1]]
-        if not _is_chain(first) or not isinstance(first.count, int) or first.count > START_CHAIN:  # type: ignore[union-attr]
-            return False
-        own_start = any(isinstance(node, Act) and node.kind == "chain_from" for node in items)
-        return not own_start and not (isinstance(second, Work) and second.target.kind in ("chain", "around_chain"))
-
-    def _is_plain(self, items: list[Node], works: list[int]) -> bool:
-        """Only stitches into the next places: may be a unit without a mark (R11)."""
-        if not works or any(isinstance(node, Act) and node.kind in ("other_side", "chain_from") for node in items):
-            return False
-        return all(isinstance(items[i], Work) and items[i].target.kind == "next" and items[i].stitch != "chain" for i in works)  # type: ignore[union-attr]
-
-    # --- tokens ----------------------------------------------------------------------------------------------------
-
-    def _role(self, ahead: int = 0) -> str:
-        return self.line[self.at + ahead].role if self.at + ahead < len(self.line) else ""
-
-    def _here(self) -> Token | None:
-        return self.line[self.at] if self.at < len(self.line) else None
-
-    def _next(self) -> Token:
-        if self.at >= len(self.line):
-            raise NotUnderstood(self.line[-1] if self.line else None, "more words")
-        self.at += 1
-        return self.line[self.at - 1]
-
-    def _take(self, role: str) -> bool:
-        if self._role() == role:
-            self.at += 1
-            return True
-        return False
-
-    def _take_number(self) -> Number:
-        token = self._next()
-        if token.number > LIMIT_COUNT:
-            raise NotUnderstood(token, f"a number below {LIMIT_COUNT}")
-        return tuple(int(n) for n in token.value.split(",")) if "," in token.value else token.number
-
-    def _skip_soft(self) -> None:
-        """Commas before a repeat: `*2 sc, inc; rep from * around`."""
-        step = 0
-        while self._role(step) in ("comma", "stop", "the", "dash"):
-            step += 1
-        if step and self._role(step) in ("repeat", "from_star", "to_last", "around"):
-            self.at += step
-
-    def _advance(self) -> int:
-        self.at += 1
-        return self.at
-
-    def _span(self, begin: int, end: int) -> Span:
-        return self.text.span(self.line[begin].start, self.line[max(begin, end - 1)].end)
-
-
-def _is_chain(node: Node) -> bool:
-    return isinstance(node, Work) and node.stitch == "chain" and node.target.kind == "next"
-
-
-def _one(count: Number | None) -> Number:
-    return 1 if count is None else count
 
 
 def _plus(number: Number, more: int) -> Number:

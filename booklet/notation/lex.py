@@ -73,7 +73,9 @@ def join(pieces: tuple[Piece, ...]) -> Text:
     return Text("\n".join(piece.text for piece in pieces), tuple(starts), pieces)
 
 
-def lexicon(language: Language, yarns: tuple[str, ...] = (), part_names: tuple[str, ...] = (), own: tuple[tuple[str, str], ...] = ()) -> Lexicon:
+def lexicon(
+    language: Language, yarns: tuple[str, ...] = (), part_names: tuple[str, ...] = (), own: tuple[tuple[str, str], ...] = ()
+) -> Lexicon:
     """Make the dictionary of a pattern: its language's words, its part titles, its own stitches (form, id)."""
     phrases: dict[str, list[tuple[tuple[str, ...], str, str]]] = {}
     entries = [(form, "part_name", name) for name in part_names for form in _numbers_of(name)]

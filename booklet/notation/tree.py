@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import NamedTuple, Union
+from typing import NamedTuple
 
 from booklet.diagnostics.span import Span
 
-Number = Union[int, tuple[int, ...]]  # a tuple holds one number for each declared size
+Number = int | tuple[int, ...]  # a tuple holds one number for each declared size
 
 
 class Target(NamedTuple):
@@ -20,6 +20,9 @@ class Target(NamedTuple):
     words: str = ""  # the part as the line called it: "leg" of the part "Legs"
 
 
+NEXT = Target("next")
+
+
 @dataclass(frozen=True, slots=True)
 class Work:
     """Stitches of one kind. `count` stitches are written; `each` of them go into every place of the target."""
@@ -27,7 +30,7 @@ class Work:
     stitch: str  # stitch id; "chain" and "skip" too
     count: Number
     span: Span
-    target: Target = Target("next")  # next with n = 0: as many places as the count needs
+    target: Target = NEXT  # next with n = 0: as many places as the count needs
     each: Number = 1  # 2 in `2 sc in next st`
     loop: str = ""  # "front", "back", or "" for both
 
@@ -53,7 +56,7 @@ class Act:
     counts: bool | None = None  # of a start_chain: is it a stitch? None: not said
 
 
-Node = Union[Work, Group, Act]
+Node = Work | Group | Act
 
 
 @dataclass(frozen=True, slots=True)

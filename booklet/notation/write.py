@@ -25,7 +25,8 @@ def write(line: Instruction, language: Language, total: Number | None = None) ->
 
 def write_parts(line: Instruction, language: Language, total: Number | None = None) -> Written:
     """The same in three pieces."""
-    return Written(label(line.kind, line.numbers, language), body(line, language), _total(line.stated if total is None else total, language))
+    stated = line.stated if total is None else total
+    return Written(label(line.kind, line.numbers, language), body(line, language), _total(stated, language))
 
 
 def label(kind: str, numbers: tuple[int, ...], language: Language) -> str:
@@ -38,7 +39,7 @@ def label(kind: str, numbers: tuple[int, ...], language: Language) -> str:
 
 def numbers_text(numbers: tuple[int, ...], language: Language) -> str:
     """Numbers of rounds: a range where they follow one another, a list where they do not."""
-    if len(numbers) > 2 and numbers == tuple(range(numbers[0], numbers[-1] + 1)) or (len(numbers) == 2 and numbers[1] == numbers[0] + 1):
+    if len(numbers) > 1 and numbers == tuple(range(numbers[0], numbers[-1] + 1)):
         return language.writing["range"].replace("{a}", str(numbers[0])).replace("{b}", str(numbers[-1]))
     words = [str(number) for number in numbers]
     if len(words) < 2:
