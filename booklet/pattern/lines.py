@@ -1,0 +1,147 @@
+"""One line of a body in, whether it is an instruction out; what it tells the hands is notation's."""
+
+from __future__ import annotations
+
+import re
+
+from booklet.pattern.templates import TOKEN, book, fold
+from booklet.tables.language import Language
+
+_OPENINGS = "([{*|“\"'"
+_SEPARATORS = ":.)-–—|="
+_BULLETS = "-–—•·‣▪●→»"
+_TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
+_NUMBERED = re.compile(r"\s*\d{1,4}\s*[:.)|=]\s*(?=\S)")
+_LONGEST_PHRASE = 5  # words of a phrase of the notation
+LOOK = 4_000  # characters of a line that are looked at, see line_characters in shared/limits.toml
+
+
+def is_header(text: str, language: Language) -> bool:
+    """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
+    words = _words(text[:200])
+    at = 0
+    while at < len(words) and words[at] in _BULLETS:
+        at += 1
+    words = words[at:]
+    if not words:
+        return False
+    if words[0].isdecimal():
+        return _number_first(words, text, language)
+    role, size = _phrase(words, 0, language, ("header", "next_header"))
+    rest = words[size:]
+    if role == "header":
+        while rest[:1] == ["."]:
+            rest = rest[1:]
+        return rest[:1] != [] and rest[0].isdecimal()
+    if role == "next_header":
+        return rest[:1] != [] and (rest[0] in _SEPARATORS or _begins(rest, language))
+    return _is_start(words, text, language)
+
+
+def _is_start(words: list[str], text: str, language: Language) -> bool:
+    """`Foundation chain: ch 7`, `Magic ring: 6 sc`."""
+    before, colon, after = text[:80].partition(":")
+    if not colon or not after.strip():
+        return False
+    starts = book(language).small_words("start.chain") | book(language).small_words("start.ring")
+    return fold(before.strip()) in starts and _begins(_words(after), language)
+
+
+def _number_first(words: list[str], text: str, language: Language) -> bool:
+    at = 1
+    while at + 1 < len(words) and words[at] in "-–—/&," and words[at + 1].isdecimal():
+        at += 2
+    glued = re.match(r"\s*\d+[^\W\d_]", text) is not None
+    ordinal = glued and at < len(words) and words[at].isalpha() and len(words[at]) <= 3
+    after = at + 1 if ordinal else at
+    if after < len(words) and words[after] in ".:":
+        after += 1
+    if after < len(words) and _role(words[after], language) == "header":
+        rest = words[after + 1 :]
+        return rest != [] and (ordinal or rest[0] in _SEPARATORS or _begins(rest, language))
+    return False
+
+
+def is_instruction(text: str, marker: str, language: Language) -> bool:
+    """Inside a part: does a line without a header read as an instruction?
+
+    Behind a bare number it is enough that it begins like one: with a quantity, stitch, bracket, loop or repeat word.
+    """
+    text = text[:LOOK]
+    numbered = marker[:1].isdigit()
+    if not marker:
+        bare = _NUMBERED.match(text)
+        if bare:
+            numbered, text = True, text[bare.end() :]
+    words = _words(text)
+    while words and words[0] in _BULLETS:
+        words = words[1:]
+        marker = marker or "-"
+    if not words or not _begins(words, language):
+        return False
+    if numbered:
+        return True
+    known, stitches = _known_share(words, language)
+    if _TOTAL.search(text):
+        return known >= 0.5 and stitches > 0
+    counted = any(word.isdecimal() for word in words) or stitches > 1
+    return stitches > 0 and counted and known >= (0.75 if marker else 0.9)
+
+
+def goes_on(text: str) -> bool:
+    """Does the line end in the middle of something, so that the next line belongs to it?"""
+    text = text[:LOOK].rstrip()
+    return text.endswith((",", ";")) or sum(text.count(sign) for sign in "([{") > sum(text.count(sign) for sign in ")]}")
+
+
+def _words(text: str) -> list[str]:
+    return [fold(word) for word in TOKEN.findall(text)]
+
+
+def _role(word: str, language: Language) -> str:
+    return language.words.get(word, ("", ""))[0]
+
+
+def _phrase(words: list[str], at: int, language: Language, roles: tuple[str, ...] = ()) -> tuple[str, int]:
+    """The role of the longest known phrase at a word, and how many words it takes; ("", 1) if none is known."""
+    for size in range(min(_LONGEST_PHRASE, len(words) - at), 0, -1):
+        role = _role(" ".join(words[at : at + size]), language)
+        if role and (not roles or role in roles):
+            return role, size
+    return "", 1
+
+
+def _begins(words: list[str], language: Language) -> bool:
+    at = 0
+    opened = False
+    while at < len(words) and words[at] in _OPENINGS:
+        opened = True
+        at += 1
+    if at >= len(words):
+        return False
+    role, size = _phrase(words, at, language)
+    if words[at].isdecimal() or role == "number":
+        after = at + (1 if words[at].isdecimal() else size)
+        if after < len(words) and words[after] in ("x", "×", "*"):
+            after += 1
+        if after >= len(words):
+            return False
+        return words[after] in "([{" or _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
+    if role in ("stitch", "loop", "repeat", "ring", "from_star"):
+        return True
+    return opened and role in ("in", "color", "change")
+
+
+def _known_share(words: list[str], language: Language) -> tuple[float, int]:
+    """Which share of the words the notation knows, and how many of them are stitches."""
+    at = known = total = stitches = 0
+    while at < len(words):
+        if not words[at][0].isalpha():
+            at += 1
+            continue
+        role, size = _phrase(words, at, language)
+        total += size
+        known += size if role else 0
+        stitches += role == "stitch"
+        at += size
+    return (known / total if total else 0.0), stitches

@@ -1,0 +1,66 @@
+"""The language and terms of a source: what the head says, else what its words look like; the words are tables."""
+
+from __future__ import annotations
+
+import re
+from difflib import get_close_matches
+
+from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
+from booklet.diagnostics.span import START
+from booklet.pattern import fields
+from booklet.source.tree import Source, Value
+from booklet.tables.language import Language, load, tags
+from booklet.tables.reader import TableFault
+
+DEFAULT = "en-US"
+_WORD = re.compile(r"[^\W\d_]+")
+_LOOK = 20_000  # characters of the body that are looked at
+_TELLING = ("header", "next_header", "stitch", "ring", "loop")
+
+
+def language(source: Source, declared: Value | None, problems: list[Diagnostic]) -> str:
+    """The tag of the source's language: one that has a folder."""
+    if declared is None or not declared.text.strip():
+        tag = _guess(source)
+        problems.append(diagnostic("language-guessed", START, language=load(tag).name, tag=tag))
+        return tag
+    text = declared.text.strip()
+    known = {tag.casefold(): tag for tag in tags()}
+    folded = text.casefold().replace("_", "-")
+    if folded in known:
+        return known[folded]
+    primary = folded.split("-")[0]
+    near = next((tag for tag in tags() if tag.casefold().split("-")[0] == primary), None)
+    if near is not None and folded == primary:
+        return near
+    named = {load(tag).name.casefold(): tag for tag in tags()} | {load(tag).name.casefold().split(" (")[0]: tag for tag in tags()}
+    if folded in named:
+        near = named[folded]
+    close = get_close_matches(folded[:40], [*known, *named], 1, 0.75)
+    meant = near or (known | named)[close[0]] if near or close else DEFAULT
+    edits = (Edit(declared.span, meant),) if near or close else ()
+    values = {"text": text[:40], "meant": meant, "known": ", ".join(tags())}
+    problems.append(diagnostic("language-unknown", declared.span, edits=edits, **values))
+    return meant
+
+
+def _guess(source: Source) -> str:
+    counts = dict.fromkeys(tags(), 0)
+    body = " ".join(piece.text for block in source.blocks for piece in block.pieces)[:_LOOK]
+    words = [word.casefold() for word in _WORD.findall(body)]
+    if len(counts) > 1:
+        for tag in counts:
+            try:
+                table = load(tag).words
+            except TableFault:
+                continue
+            counts[tag] = sum(table.get(word, ("",))[0] in _TELLING for word in words)
+    best = max(counts, key=lambda tag: (counts[tag], tag == DEFAULT), default=DEFAULT)
+    return best if counts.get(best) else DEFAULT
+
+
+def terms(declared: Value | None, ways: str, known: Language, problems: list[Diagnostic]) -> str:
+    """US, UK or "": declared, or the language's own."""
+    if declared is None or not declared.text.strip():
+        return known.terms
+    return fields.choice(declared, "terms", ways, problems) or known.terms
