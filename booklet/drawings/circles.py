@@ -10,18 +10,24 @@ import math
 from booklet.drawings.curves import arrow, band, circle, track_curve
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
 from booklet.drawings.laps import GAP, Lap, Laps, loop_of
-from booklet.drawings.rings import Layer, Track, ring
+from booklet.drawings.rings import Layer, Track, lean, ring
 
 LABEL = 0.82  # height of a round number, in symbol widths
 CENTRE = 0.8  # radius of the ring in the middle
 ROOM = 1.03  # of a ring for every symbol width on it, so that full rings still breathe
+GLANCE = 4.3  # radius of rings that are followed at a glance, however few their stitches
+LEAN = (0.0, 0.6)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
 RAMP = (0.0, 1 / 3, 2 / 3)  # share of the spiral's climb in the innermost rounds; all of it from the fourth on
 
 
 def lane_width(lap: Lap) -> float:
     """Room for the number, and in joined rounds for the chain that lifts the hook."""
-    number = max(1.1, 0.45 * len(lap.label) + 0.4)
-    return number + (0.8 if lap.standing or lap.join >= 0 else 0.0)
+    return max(1.1, 0.5 * len(lap.label) + 0.4) + joint_width(lap)
+
+
+def joint_width(lap: Lap) -> float:
+    """Room for the lifting chain and the closing stitch beside the number."""
+    return 0.8 if lap.join >= 0 or len(lap.standing) > lap.stacked else 0.0
 
 
 def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval: bool = False) -> Placed:
@@ -43,7 +49,7 @@ def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval:
         if number % 2:
             guides.append(Guide("tint", band(track, inner, outer, closing, GAP / 2)))
     guides += _middle(laps, chosen, base, rings, tops, track, closing, oval)
-    marks[:0] = _chain(laps, track) if oval and not base else []
+    marks[:0] = _chain(laps, track) if oval and not base else _bridges(laps, base, tops, where, track)
     frame, pointer = _frame(rings, track, closing)
     guides.append(pointer)
     form = "closing" if closing else "oval" if oval else "round"
@@ -53,18 +59,21 @@ def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval:
 
 
 def legible(laps: Laps, first: int, stop: int, closing: bool, oval: bool, limit: float) -> int:
-    """How many of laps[first:stop] can be drawn before a stitch gets more than `limit` symbol widths of a ring.
+    """How many of laps[first:stop] can be followed, counted from the inside: from the last one of a closing end.
 
-    Outward, rings are counted from the first; a closing end is legible as a whole or not at all.
+    A ring cannot be followed where a stitch has more than `limit` symbol widths of it; the innermost are always
+    small enough to be taken in at a glance.
     """
     chosen = laps.laps[first:stop]
     base = () if first == 0 and not _foreign(laps, chosen[0]) else _below(laps, chosen[0])
     track = _track(laps, oval, closing)
-    rings = _layers(laps, chosen, base, track, closing)[1:]
-    for number, (lap, layer) in enumerate(zip(chosen, rings, strict=True)):
+    rings = _layers(laps, chosen, base, track, closing)
+    pairs = list(zip(chosen, rings[:-1] if closing else rings[1:], strict=True))
+    # In a closing end a round's feet lie on the ring outside it, and so does the room that it takes.
+    for number, (lap, layer) in enumerate(reversed(pairs) if closing else pairs):
         room = track.length(track.turn, layer.radius) / max(len(lap.members), 1)
-        if room > limit and layer.radius > 2.5:
-            return 0 if closing else number
+        if room > limit and layer.radius > GLANCE:
+            return number
     return len(chosen)
 
 
@@ -104,7 +113,7 @@ def _layers(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], track: T
     for k in order:
         least = (ROOM * (sizes[k] - 1) + lanes[k] + 1 - 4 * track.half) / (2 * math.pi)
         if k == 0 and not closing and not base:
-            radii.append(0.35 if track.half else CENTRE)
+            radii.append(0.35 if track.half else CENTRE + 0.6 * joint_width(chosen[0]))
         else:
             radii.append(max(least, (radii[-1] + pitches[k]) if radii else CENTRE))
     steps = [after - before for before, after in zip(radii, radii[1:], strict=False)] + [min(pitches[1:])]
@@ -120,13 +129,14 @@ def _layers(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], track: T
 def _where(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: list[Layer], track: Track) -> dict[int, float]:
     """u of every place, each ring over the one inside it."""
     where: dict[int, float] = {}
-    _lay(base, [None] * len(base), rings[0], 0.0, track, where)
+    rings[0] = _lay(base, [None] * len(base), rings[0], 0.0, track, where, 0.0)
     ends = _chain_targets(laps, track) if track.half or not base else {}
     for number, lap in enumerate(chosen):
         targets = [_mean([where[p] for p in laps.parents[i] if p in where], track.turn) for i in lap.members]
         if number == 0 and ends:
             targets = [ends.get(i) for i in lap.members]
-        _lay(lap.members, targets, rings[number + 1], _unevenness(laps, lap), track, where)
+        before = rings[number]
+        rings[number + 1] = _lay(lap.members, targets, rings[number + 1], _unevenness(laps, lap), track, where, before.start)
     return where
 
 
@@ -138,33 +148,61 @@ def _where_closing(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], r
         for i in lap.members:
             for parent in laps.parents[i]:
                 children.setdefault(parent, []).append(i)
+    inside = 0.0
     for number in range(len(chosen), -1, -1):
         members = chosen[number - 1].members if number else base
         targets = [_mean([where[c] for c in children.get(i, ()) if c in where], track.turn) for i in members]
-        _lay(members, targets, rings[number], 0.0, track, where)
+        rings[number] = _lay(members, targets, rings[number], 0.0, track, where, inside)
+        inside = rings[number].start
     return where
 
 
-def _lay(members: tuple[int, ...], targets: list[float | None], layer: Layer, lower: float, track: Track, where: dict[int, float]) -> None:
+def _lay(
+    members: tuple[int, ...], targets: list[float | None], layer: Layer, lower: float, track: Track, where: dict[int, float], start: float
+) -> Layer:
+    """Put the stitches of one ring into `where`; gives the ring with its start lane, which leans with the stitches of a spiral."""
     # Distances are kept where the ring is narrowest: at its start, at the tops of its lowest stitches.
     radius = max(layer.radius - lower, 0.3)
-    lengths = [None if target is None else track.length(target, radius) for target in targets]
-    for i, at in zip(members, ring(lengths, track.length(track.turn, radius), layer.lane), strict=True):
-        where[i] = track.parameter(at, radius)
+    length = track.length(track.turn, radius)
+    lengths = _unwrapped(targets, start, radius, length, track)
+    if not track.half and LEAN[layer.climb > 0]:
+        turned_by = lean(lengths, length, layer.lane) * LEAN[layer.climb > 0]
+        start += turned_by / radius
+        lengths = [None if at is None else at - turned_by for at in lengths]
+    for i, at in zip(members, ring(lengths, length, layer.lane), strict=True):
+        where[i] = start + track.parameter(at, radius)
+    return layer._replace(start=start)
+
+
+def _unwrapped(targets: list[float | None], start: float, radius: float, length: float, track: Track) -> list[float | None]:
+    """Lengths from the start lane to the targets; those near the lane are taken on the side where their turn in the round is."""
+    found: list[float | None] = []
+    for i, target in enumerate(targets):
+        if target is None:
+            found.append(None)
+            continue
+        at = track.length(target - start, radius) if track.half else (target - start) * radius
+        expected = (i + 0.5) / len(targets) * length
+        found.append(at - length * round((at - expected) / length))
+    return found
 
 
 def _mean(found: list[float], turn: float) -> float | None:
     if not found:
         return None
     # A decrease over the start of the round has feet at both ends of the interval: bring them together first.
-    if max(found) - min(found) > turn / 2:
-        found = [u + turn if u < turn / 2 else u for u in found]
-    mean = sum(found) / len(found)
-    return mean if mean <= turn else (mean - turn if mean - turn > turn / 4 else turn)
+    found = [u - turn * round((u - found[0]) / turn) for u in found]
+    return sum(found) / len(found)
+
+
+def height_of(laps: Laps, lap: Lap, place: int) -> float:
+    """Drawn height of a stitch; a chain that stands for one is as tall as its round."""
+    stands = place == lap.members[0] and laps.is_chain(place) and laps.part.counts[place]
+    return lap.pitch - GAP if stands else laps.heights[laps.part.kind[place]]
 
 
 def _unevenness(laps: Laps, lap: Lap) -> float:
-    heights = [laps.heights[laps.part.kind[i]] for i in lap.members]
+    heights = [height_of(laps, lap, i) for i in lap.members]
     return max(heights) - min(heights)
 
 
@@ -176,7 +214,7 @@ def _tops(
     for number, lap in enumerate(chosen):
         layer = rings[number + 1]
         for i in lap.members:
-            shorter = lap.pitch - GAP - laps.heights[laps.part.kind[i]]
+            shorter = lap.pitch - GAP - height_of(laps, lap, i)
             radius = layer.at(where[i], track.turn, closing) + (shorter if closing else -shorter)
             tops[i] = track.point(where[i], radius)
     return tops
@@ -194,6 +232,9 @@ def _marks(laps: Laps, lap: Lap, tops: dict[int, Point], where: dict[int, float]
         )
         head = tops[i]
         feet = tuple(tops[p] for p in below if p in tops)
+        stands = flat and number == 0 and bool(part.counts[i])
+        if stands:
+            flat = False
         if i in chain:
             feet = (chain[i],)
         elif not feet and centre is not None and not flat:
@@ -201,6 +242,9 @@ def _marks(laps: Laps, lap: Lap, tops: dict[int, Point], where: dict[int, float]
         shape = "chain" if flat else "leg" if shared else ""
         rotation = _along(track, where[i]) if flat or not feet else turned(feet, head)
         span = (lap.round, lap.last) if lap.last > lap.round else None
+        if stands and feet:
+            marks += stack(laps, (*lap.standing[-lap.stacked :], i) if lap.stacked else (i,), feet[0], head, lap)
+            continue
         marks.append(
             Mark(i, part.kinds[part.kind[i]], lap.round, *head, rotation, 1.0, feet, (head,), span, part.yarns[part.yarn[i]], loop_of(part, i), shape)
         )
@@ -222,31 +266,37 @@ def _along(track: Track, u: float) -> float:
 
 def _at_start(laps: Laps, lap: Lap, inner: Layer, outer: Layer, track: Track, closing: bool) -> list[Mark]:
     """The standing chain and the closing slip stitch, one above the other in the start lane."""
-    if not lap.standing and lap.join < 0:
+    lifted = lap.standing if not lap.stacked else ()
+    if not lifted and lap.join < 0:
         return []
-    part = laps.part
-    low, high = inner.at(0.0, track.turn, closing), outer.at(0.0, track.turn, closing)
-    aside = outer.lane / 2 - 0.38
+    low, high = inner.at(inner.start, track.turn, closing), outer.at(outer.start, track.turn, closing)
+    aside, u = outer.lane / 2 - 0.38, outer.start
     share = 0.3 if lap.join >= 0 else 0.0
-    span = (lap.round, lap.last) if lap.last > lap.round else None
-    marks = []
-    count = max(1, len(lap.standing))
-    for number, i in enumerate(lap.standing):
-        ends = [low + (high - low) * (1 - share) * (number + k) / count for k in (0, 1)]
-        foot, head = track.lane_point(ends[0], aside), track.lane_point(ends[1], aside)
-        marks.append(Mark(i, part.kinds[part.kind[i]], lap.round, *head, turned((foot,), head), 1.0, (foot,), (head,), span, part.yarns[part.yarn[i]], "", "upright"))
+    between = low + (high - low) * (1 - share)
+    marks = stack(laps, lifted, track.lane_point(u, low, aside), track.lane_point(u, between, aside), lap)
     if lap.join >= 0:
-        foot = track.lane_point(low + (high - low) * (1 - share), aside)
-        head = track.lane_point(high, aside)
-        i = lap.join
-        marks.append(Mark(i, part.kinds[part.kind[i]], lap.round, *head, turned((foot,), head), 1.0, (foot,), (head,), span, part.yarns[part.yarn[i]], "", ""))
+        marks.append(single(laps, lap.join, track.lane_point(u, between, aside), track.lane_point(u, high, aside), lap, ""))
     return marks
 
 
+def stack(laps: Laps, places: tuple[int, ...], foot: Point, head: Point, lap: Lap) -> list[Mark]:
+    """Chains that stand on one another, from foot to head."""
+    count = len(places)
+    points = [tuple(a + (b - a) * k / count for a, b in zip(foot, head, strict=True)) for k in range(count + 1)] if count else []
+    return [single(laps, i, points[k], points[k + 1], lap, "upright") for k, i in enumerate(places)]
+
+
+def single(laps: Laps, place: int, foot: Point, head: Point, lap: Lap, shape: str) -> Mark:
+    """A mark with one foot and one head of its own."""
+    part = laps.part
+    span = (lap.round, lap.last) if lap.last > lap.round else None
+    kind, yarn = part.kinds[part.kind[place]], part.yarns[part.yarn[place]]
+    return Mark(place, kind, lap.round, *head, turned((foot,), head), 1.0, (foot,), (head,), span, yarn, "", shape)
+
+
 def _label(lap: Lap, inner: Layer, outer: Layer, track: Track, closing: bool) -> Label:
-    radius = (inner.at(0.0, track.turn, closing) + outer.at(0.0, track.turn, closing)) / 2
-    joined = 0.8 if lap.standing or lap.join >= 0 else 0.0
-    return Label(lap.label, *track.lane_point(radius, -joined / 2), LABEL)
+    radius = (inner.at(inner.start, track.turn, closing) + outer.at(outer.start, track.turn, closing)) / 2
+    return Label(lap.label, *track.lane_point(outer.start, radius, -joint_width(lap) / 2), LABEL)
 
 
 def _middle(
@@ -255,9 +305,9 @@ def _middle(
     """What the first round stands on: the ring, or the round before as a line of dots."""
     if base:
         line = track_curve(track, rings[0], closing)
-        dots = tuple(op for i in base for op in circle(*tops[i], 0.07))
+        dots = tuple(op for i in base if not laps.is_chain(i) for op in circle(*tops[i], 0.07))
         return [Guide("base", line), Guide("dots", dots)]
-    return [] if oval else [Guide("ring", circle(0.0, 0.0, CENTRE - 0.22))]
+    return [] if oval else [Guide("ring", circle(0.0, 0.0, rings[0].radius - 0.22))]
 
 
 def _counts(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], oval: bool) -> list[Label]:
@@ -273,8 +323,20 @@ def _chain(laps: Laps, track: Track) -> list[Mark]:
     middle = (len(used) - 1) / 2
     marks = []
     for number, i in enumerate(used):
-        at = (number - middle, 0.0)
+        at = (number - middle, -0.22)
         marks.append(Mark(i, part.kinds[part.kind[i]], 0, *at, 0.0, 1.0, (), (at,), None, part.yarns[part.yarn[i]], "", "chain"))
+    return marks
+
+
+def _bridges(laps: Laps, base: tuple[int, ...], tops: dict[int, Point], where: dict[int, float], track: Track) -> list[Mark]:
+    """Chains between the parts that a round begins on."""
+    part = laps.part
+    marks = []
+    for i in base:
+        if laps.is_chain(i):
+            place = laps.sides.get(i, i)
+            kind, yarn = part.kinds[part.kind[place]], part.yarns[part.yarn[place]]
+            marks.append(Mark(place, kind, 0, *tops[i], _along(track, where[i]), 1.0, (), (tops[i],), None, yarn, "", "chain"))
     return marks
 
 
@@ -323,8 +385,8 @@ def _along_chain(laps: Laps, track: Track) -> list[tuple[int, Point, float]]:
 def _frame(rings: list[Layer], track: Track, closing: bool) -> tuple[tuple[float, float, float, float], Guide]:
     widest = rings[0] if closing else rings[-1]
     pointer_radius = widest.radius + 0.55 + (widest.climb if closing else 0.0)
-    u0 = track.parameter(widest.lane / 2, pointer_radius)
-    u1 = track.parameter(widest.lane / 2 + 3.2, pointer_radius)
+    u0 = widest.start + track.parameter(widest.lane / 2, pointer_radius)
+    u1 = widest.start + track.parameter(widest.lane / 2 + 3.2, pointer_radius)
     pointer = Guide("arrow", arrow(track, pointer_radius, u0, u1))
     curve = track_curve(track, widest, closing) + pointer.ops
     xs = [value for _, numbers in curve for value in numbers[0::2]]

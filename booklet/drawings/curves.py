@@ -24,7 +24,7 @@ def circle(x: float, y: float, radius: float) -> Ops:
 
 def track_curve(track: Track, layer: Layer, closing: bool, offset: float = 0.0) -> Ops:
     """The line of a layer's tops, from the start lane once round (not closed: a spiral does not meet its beginning)."""
-    knots = _knots(track)
+    knots = [layer.start + u for u in _knots(track)]
     ops: list[tuple[str, tuple[float, ...]]] = []
     slope = layer.climb / track.turn * (-1 if closing else 1)
     for k, (u0, u1) in enumerate(zip(knots, knots[1:], strict=False)):

@@ -25,7 +25,7 @@ class Style(NamedTuple):
     inks: tuple[tuple[str, str], ...] = ()  # yarn code, "#rrggbb"
     ink: str = "#22201f"  # of a yarn without a colour, and of numbers
     quiet: str = "#6f6a66"  # of arrows, rings and dots
-    tint: str = "#ecebe8"  # behind every second round; a light grey in greyscale too
+    tint: str = "#e8e6e1"  # behind every second round; a light grey in greyscale too
     line: float = 0.085  # thickness of a symbol's line, in symbol widths
     left_handed: bool = False
 

@@ -21,6 +21,7 @@ class Lap(NamedTuple):
     way: str  # "start", "spiral", "joined", "row", "row back"
     members: tuple[int, ...]  # places that take a slot in the ring, in order of work
     standing: tuple[int, ...]  # chains that lift the hook at the start and are no stitch
+    stacked: int  # how many of these, from the last, stand below the first member, a chain that counts as a stitch
     join: int  # place of the closing slip stitch; -1 for none
     pitch: float  # height of the tallest stitch with its air
 
@@ -32,12 +33,14 @@ class Laps(NamedTuple):
     kinds: tuple[str, ...]  # stitch id of every index of PartGraph.kind
     heights: tuple[float, ...]  # drawn height of every index of PartGraph.kind
     flat: tuple[bool, ...]  # chains, that lie along the round
-    parents: list[tuple[int, ...]]  # of every place; drawn places only; a foreign parent is len(kind) + its index
+    parents: list[tuple[int, ...]]  # of every place; drawn places only; numbers from len(kind) on are other parts' or `sides`
+    sides: dict[int, int]  # the other side of a chain that is worked on both: number -> its place
     laps: tuple[Lap, ...]
     start: tuple[int, ...]  # places of round 0
 
     def is_chain(self, place: int) -> bool:
         """Is this place a chain of this part?"""
+        place = self.sides.get(place, place)
         return place < len(self.parents) and self.flat[self.part.kind[place]]
 
 
@@ -59,13 +62,21 @@ def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[
     count = len(part.kind)
     stand_in = list(range(count))
     parents: list[tuple[int, ...]] = [()] * count
+    sides: dict[int, int] = {}
     laps: list[Lap] = []
     bounds = part.round_start
+    takes_one = tuple(stitches[kind].uses <= 1 if kind in stitches else True for kind in part.kinds)
+    carried: tuple[int, ...] = ()
     for r in range(1, part.rounds + 1):
         places = range(bounds[r], bounds[r + 1])
         for i in places:
             parents[i] = _parents(part, i, stand_in, count)
-        lap = _lap(part, r, families, heights)
+            if takes_one[part.kind[i]]:
+                # A plain stitch through two layers is drawn on the nearer one.
+                parents[i] = parents[i][:1]
+        lap, carried = _lap(part, r, families, heights, carried)
+        if not laps and lap.members and not part.worked.startswith("oval"):
+            _part_sides(lap, parents, sides, count + len(part.foreign), families, part)
         if laps and _repeats(part, lap, laps[-1], parents):
             before = laps[-1]
             for i in lap.members:
@@ -77,7 +88,7 @@ def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[
         elif lap.members:
             laps.append(lap)
     start = tuple(range(bounds[0], bounds[1])) if len(bounds) > 1 else ()
-    return Laps(part, part.kinds, heights, flat, parents, tuple(laps), start)
+    return Laps(part, part.kinds, heights, flat, parents, sides, tuple(laps), start)
 
 
 def loop_of(part: PartGraph, place: int) -> str:
@@ -92,17 +103,44 @@ def _parents(part: PartGraph, i: int, stand_in: list[int], count: int) -> tuple[
     return tuple(found)
 
 
-def _lap(part: PartGraph, r: int, families: tuple[str, ...], heights: tuple[float, ...]) -> Lap:
+def _part_sides(
+    lap: Lap, parents: list[tuple[int, ...]], sides: dict[int, int], free: int, families: tuple[str, ...], part: PartGraph
+) -> None:
+    """A bridge of chains between two legs is met twice in one round: its other side gets numbers of its own."""
+    seen: dict[int, int] = {}  # chain -> last member that stood in it
+    for number, i in enumerate(lap.members):
+        if len(parents[i]) != 1:
+            continue
+        chain = parents[i][0]
+        if chain >= len(parents) or families[part.kind[chain]] != "chain":
+            continue
+        if chain in seen and seen[chain] != number - 1:
+            other = next((key for key, place in sides.items() if place == chain), free + len(sides))
+            sides[other] = chain
+            parents[i] = (other,)
+        else:
+            seen[chain] = number
+
+
+def _lap(
+    part: PartGraph, r: int, families: tuple[str, ...], heights: tuple[float, ...], carried: tuple[int, ...]
+) -> tuple[Lap, tuple[int, ...]]:
+    """One round, and the chains at its end that already lift the hook for the next row."""
     kind, counts, way = part.kind, part.counts, part.round_way[r]
     places = [i for i in range(part.round_start[r], part.round_start[r + 1]) if families[kind[i]] not in ("skip", "ring")]
-    standing: list[int] = []
-    while places and way != "spiral" and families[kind[places[0]]] == "chain" and not counts[places[0]]:
+    standing = list(carried)
+    while places and families[kind[places[0]]] == "chain" and not counts[places[0]]:
         standing.append(places.pop(0))
     join = -1
     while places and not counts[places[-1]] and families[kind[places[-1]]] in ("slip", "join", ""):
         join = places.pop()
+    after: list[int] = []
+    while places and way.startswith("row") and families[kind[places[-1]]] == "chain" and not counts[places[-1]]:
+        after.append(places.pop())
+    stands = bool(places and families[kind[places[0]]] == "chain" and counts[places[0]])
     pitch = max((heights[kind[i]] for i in places), default=0.0) + GAP
-    return Lap(r, r, part.round_label[r], way, tuple(places), tuple(standing), join, max(pitch, 0.5))
+    lap = Lap(r, r, part.round_label[r], way, tuple(places), tuple(standing), len(standing) if stands else 0, join, max(pitch, 0.5))
+    return lap, tuple(after[::-1])
 
 
 def _repeats(part: PartGraph, lap: Lap, before: Lap, parents: list[tuple[int, ...]]) -> bool:
@@ -115,6 +153,8 @@ def _repeats(part: PartGraph, lap: Lap, before: Lap, parents: list[tuple[int, ..
     flipped = lap.way.startswith("row") and (lap.round - before.round) % 2
     over = theirs[::-1] if flipped else theirs
     kind, yarn, loop = part.kind, part.yarn, part.loop
+    if lap.stacked != before.stacked:
+        return False
     for i, j in zip(ours, over, strict=True):
         if parents[i] != (j,) or kind[i] != kind[j] or yarn[i] != yarn[j] or loop[i] != loop[j]:
             return False

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from booklet.drawings.circles import LABEL, turned
+from booklet.drawings.circles import LABEL, height_of, joint_width, single, stack, turned
 from booklet.drawings.curves import arrow_head, circle
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
 from booklet.drawings.laps import GAP, Lap, Laps, loop_of
@@ -16,6 +16,7 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
     chosen = laps.laps[first:stop]
     base = _base(laps, chosen[0])
     across = _columns(laps, chosen, base)
+    sizes = [len(base)] + [len(lap.members) for lap in chosen]
     levels = [0.0]
     for lap in chosen:
         levels.append(levels[-1] + lap.pitch)
@@ -26,13 +27,13 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
     for number, lap in enumerate(chosen):
         low, high = levels[number], levels[number + 1]
         for i in lap.members:
-            tops[i] = (across[i], -(high - (lap.pitch - GAP - laps.heights[laps.part.kind[i]])))
-        marks += _row(laps, lap, tops, low)
+            tops[i] = (across[i], -(high - (lap.pitch - GAP - height_of(laps, lap, i))))
+        marks += _row(laps, lap, tops, low, 0.0 if lap.way.startswith("row") else sizes[number] * STEP)
         xs = [across[i] for i in lap.members] + [across[p] for i in lap.members for p in laps.parents[i]]
         left, right = min(xs), max(xs)
         back = lap.way == "row back"
         edge = left - 1.0 if back else right + 1.0
-        if lap.standing or lap.join >= 0:
+        if joint_width(lap):
             marks += _upright(laps, lap, edge + (0.1 if back else -0.1), low, high)
             edge += -0.85 if back else 0.85
         width = 0.45 * len(lap.label)
@@ -60,15 +61,21 @@ def _base(laps: Laps, lap: Lap) -> tuple[int, ...]:
 def _columns(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...]) -> dict[int, float]:
     """x of every place: near its parents, in equal steps, never closer than a symbol."""
     across = {i: number * STEP for number, i in enumerate(base)}
+    below = base
     for lap in chosen:
         members = lap.members if lap.way == "row back" else lap.members[::-1]
-        targets = [_mean([across[p] for p in laps.parents[i] if p in across]) for i in members]
+        around = 0.0 if lap.way.startswith("row") else len(below) * STEP
+        targets = [_mean([across[p] for p in laps.parents[i] if p in across], around) for i in members]
         for i, x in zip(members, spread(relax(targets, STEP), 1.0), strict=True):
             across[i] = x
+        below = lap.members
     return across
 
 
-def _mean(found: list[float]) -> float | None:
+def _mean(found: list[float], around: float) -> float | None:
+    """The middle of the parents. In a tube that was cut open, a decrease over the cut has its far foot outside the edge."""
+    if around:
+        found = [x - around * round((x - found[0]) / around) for x in found]
     return sum(found) / len(found) if found else None
 
 
@@ -79,7 +86,7 @@ def _base_mark(laps: Laps, i: int, at: Point) -> list[Mark]:
     return [Mark(i, part.kinds[part.kind[i]], 0, *at, 0.0, 1.0, (), (at,), None, part.yarns[part.yarn[i]], "", "chain")]
 
 
-def _row(laps: Laps, lap: Lap, tops: dict[int, Point], low: float) -> list[Mark]:
+def _row(laps: Laps, lap: Lap, tops: dict[int, Point], low: float, around: float) -> list[Mark]:
     part, parents = laps.part, laps.parents
     span = (lap.round, lap.last) if lap.last > lap.round else None
     marks = []
@@ -90,9 +97,15 @@ def _row(laps: Laps, lap: Lap, tops: dict[int, Point], low: float) -> list[Mark]
         shared = len(below) == 1 and any(parents[j] == below for j in beside)
         head = tops[i]
         feet = tuple(tops[p] for p in below if p in tops)
+        if around:
+            feet = tuple((x - around * round((x - head[0]) / around), y) for x, y in feet)
         shape = "chain" if flat else "leg" if shared else ""
         if not feet and not flat:
             feet = ((head[0], -low),)
+        if flat and number == 0 and part.counts[i]:
+            foot = feet[0] if feet else (head[0], -low)
+            marks += stack(laps, (*lap.standing[-lap.stacked :], i) if lap.stacked else (i,), foot, head, lap)
+            continue
         rotation = turned(feet, head) if feet and not flat else 0.0
         marks.append(
             Mark(i, part.kinds[part.kind[i]], lap.round, *head, rotation, 1.0, feet, (head,), span, part.yarns[part.yarn[i]], loop_of(part, i), shape)
@@ -102,18 +115,12 @@ def _row(laps: Laps, lap: Lap, tops: dict[int, Point], low: float) -> list[Mark]
 
 def _upright(laps: Laps, lap: Lap, x: float, low: float, high: float) -> list[Mark]:
     """The turning chain beside the first stitch, and above it the slip stitch of a joined round."""
-    part = laps.part
     share = 0.3 if lap.join >= 0 else 0.0
-    span = (lap.round, lap.last) if lap.last > lap.round else None
-    count = max(1, len(lap.standing))
-    step = (high - low) * (1 - share) / count
-    marks = []
-    for number, i in enumerate(lap.standing):
-        foot, head = (x, -(low + step * number)), (x, -(low + step * (number + 1)))
-        marks.append(Mark(i, part.kinds[part.kind[i]], lap.round, *head, 0.0, 1.0, (foot,), (head,), span, part.yarns[part.yarn[i]], "", "upright"))
+    between = low + (high - low) * (1 - share)
+    lifted = lap.standing if not lap.stacked else ()
+    marks = stack(laps, lifted, (x, -low), (x, -between), lap)
     if lap.join >= 0:
-        i, foot, head = lap.join, (x, -(high - (high - low) * share)), (x, -high)
-        marks.append(Mark(i, part.kinds[part.kind[i]], lap.round, *head, 0.0, 1.0, (foot,), (head,), span, part.yarns[part.yarn[i]], "", ""))
+        marks.append(single(laps, lap.join, (x, -between), (x, -high), lap, ""))
     return marks
 
 

@@ -16,7 +16,8 @@ from booklet.tables.symbols import Symbol
 # drawings: the eye loses the neighbour). A last even ring may be wider, since nothing has to be counted in it.
 WIDEST = 2.25
 WIDEST_EVEN = 3.0
-EVEN = 4  # even rings in a row that a disc may end with; more are unrolled
+EVEN = 4  # drawn even rounds in a row that a panel of rings may hold; more are unrolled
+NARROW = 30  # stitches: an unrolled tube up to this size fits across a small page, a wider one stays in rings
 
 
 def place(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[Placed, ...]:
@@ -41,21 +42,28 @@ def _stretch(laps: tuple[Lap, ...], first: int) -> int:
 
 
 def _rounds(laps: Laps, first: int, stop: int) -> list[Placed]:
+    """Panels of worked rounds: rings outwards while it grows, a closing end where it narrows, strips between."""
     panels: list[Placed] = []
-    while first < stop:
-        # A part that goes on from a strip or from rows may still narrow at once: then a closing end is the better view.
-        end = first if _narrows(laps.laps, first, stop) and first > 0 else _outward(laps, first, stop)
-        if end > first:
-            oval = first == 0 and laps.part.worked.startswith("oval")
-            panels.append(circle_panel(laps, first, end, oval=oval))
-            first = end
-            continue
-        begin, end = _closing(laps, first, stop)
-        if begin > first:
-            panels.append(line_panel(laps, first, begin))
-        if end > begin:
-            panels.append(circle_panel(laps, begin, end, closing=True))
-        first = end
+    loose = first  # rounds from here on are not drawn yet: they will be a strip
+    at = first
+    while at < stop:
+        kind, end = _run(laps.laps, at, stop)
+        if kind == "narrows":
+            begin = _closing(laps, at, end)
+            if end - begin < 3 and end < stop:
+                begin = end
+            form, at = "closing", begin
+        else:
+            form, end = "outward", _outward(laps, at, end, at == first)
+        if at < end:
+            if loose < at:
+                panels.append(line_panel(laps, loose, at))
+            oval = at == 0 and laps.part.worked.startswith("oval")
+            panels.append(circle_panel(laps, at, end, closing=form == "closing", oval=oval))
+            loose = end
+        at = max(at, end) if form == "closing" or at < end else _run(laps.laps, at, stop)[1]
+    if loose < stop:
+        panels.append(line_panel(laps, loose, stop))
     return panels
 
 
@@ -63,56 +71,47 @@ def _size(lap: Lap) -> int:
     return len(lap.members)
 
 
-def _narrows(laps: tuple[Lap, ...], first: int, stop: int) -> bool:
-    """Does the piece get smaller before it gets larger again?"""
-    below = _size(laps[first - 1]) if first else 0
-    for lap in laps[first:stop]:
-        if _size(lap) != below:
-            return _size(lap) < below
-        below = _size(lap)
-    return False
+def _run(laps: tuple[Lap, ...], at: int, stop: int) -> tuple[str, int]:
+    """("grows" | "narrows" | "even", where it ends) of the rounds from `at`; even rounds go with what follows them."""
+    below = _size(laps[at - 1]) if at else 0
+    kind = "even"
+    for k in range(at, stop):
+        size = _size(laps[k])
+        now = "grows" if size > below else "narrows" if size < below else "even"
+        if now != "even":
+            if kind not in ("even", now):
+                return kind, k
+            kind = now
+        below = size
+    return kind, stop
 
 
-def _outward(laps: Laps, first: int, stop: int) -> int:
-    """How far a disc goes: while it grows and can be followed, and a few even rings more."""
-    grown = first + 1
-    sizes = [_size(lap) for lap in laps.laps]
-    while grown < stop and sizes[grown] > sizes[grown - 1]:
-        grown += 1
-    end = first
-    for k in range(first, stop):
-        if k > first and sizes[k] < sizes[k - 1]:
-            break
-        end = k + 1
-    even = 0
-    for k in range(first + 1, end):
+def _outward(laps: Laps, at: int, stop: int, beginning: bool) -> int:
+    """How far rings from `at` go: while they can be followed, with a few even rounds at the edge. `at` for not at all."""
+    sizes = [_size(lap) for lap in laps.laps[: stop]]
+    end, even = stop, 0
+    for k in range(at + 1, stop):
         even = even + 1 if sizes[k] == sizes[k - 1] else 0
-        if even > EVEN:
+        if even > EVEN and sizes[k] <= NARROW:
             end = k - even + 1
             break
-    oval = first == 0 and laps.part.worked.startswith("oval")
-    if first > 0 or end == first:
-        limit = WIDEST
-    else:
-        limit = WIDEST
-    legible_end = first + legible(laps, first, end, False, oval, limit)
-    # One even ring more, if it is the last of the growing half: it shows where the sides begin.
-    if legible_end < end and legible_end > first and sizes[legible_end] == sizes[legible_end - 1]:
-        legible_end = max(legible_end, first + legible(laps, first, legible_end + 1, False, oval, WIDEST_EVEN))
-    return min(legible_end, end)
+    oval = at == 0 and laps.part.worked.startswith("oval")
+    followed = at + legible(laps, at, end, False, oval, WIDEST)
+    # One even ring more shows where the sides begin; nothing has to be counted in it.
+    if at < followed < end and sizes[followed] == sizes[followed - 1]:
+        followed = max(followed, at + legible(laps, at, followed + 1, False, oval, WIDEST_EVEN))
+    # In the middle of a piece, rings are worth their room only where it widens, or where it is too wide to unroll.
+    widens = sizes[followed - 1] >= 1.4 * sizes[at - 1] and (followed == stop or followed - at > 3)
+    worth = beginning or widens or (sizes[at] > NARROW and followed - at > 1)
+    return followed if worth else at
 
 
-def _closing(laps: Laps, first: int, stop: int) -> tuple[int, int]:
-    """The longest end of the stretch from `first` that narrows and can be followed: (begin, end); what is before is a strip."""
-    sizes = [_size(lap) for lap in laps.laps]
-    end = first + 1
-    while end < stop and sizes[end] <= sizes[end - 1]:
-        end += 1
-    begin = first
-    while begin < end and sizes[begin] == (sizes[begin - 1] if begin else -1) and end - begin > EVEN:
+def _closing(laps: Laps, at: int, end: int) -> int:
+    """From where a narrowing stretch that ends at `end` can be followed as rings."""
+    sizes = [_size(lap) for lap in laps.laps[:end]]
+    begin = at
+    while begin < end and begin > 0 and sizes[begin] == sizes[begin - 1]:
         begin += 1
-    for start in range(begin, end):
-        if start > 0 and sizes[start] <= sizes[start - 1] and legible(laps, start, end, True, False, WIDEST):
-            # A strip of one or two rows before it would be harder to follow than the whole as a strip.
-            return start, end
-    return end, end
+    if begin - at <= EVEN or sizes[at] > NARROW:
+        begin = at
+    return max(begin, end - legible(laps, begin, end, True, False, WIDEST)) if begin > 0 else end

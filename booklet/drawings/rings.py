@@ -13,6 +13,8 @@ from typing import NamedTuple
 
 TIE = 1.0  # weight of equal distances against standing over the parent; 0.25 to 1 is good, above 4 stitches slide off
 
+LOOSE = 1.4  # distance of neighbours, in symbol widths, from which equal distances matter less and less
+
 
 def relax(
     targets: Sequence[float | None], distance: float, first: float | None = None, last: float | None = None, tie: float = TIE
@@ -72,13 +74,28 @@ def spread(positions: Sequence[float], gap: float, low: float = -math.inf, high:
     return found
 
 
+def lean(targets: Sequence[float | None], length: float, lane: float) -> float:
+    """How far a ring has to be turned so that evenly spaced stitches stand over their parents on average."""
+    opening, distance = _even(len(targets), length, lane)
+    off = [target - (opening / 2 + i * distance) for i, target in enumerate(targets) if target is not None]
+    return sum(off) / len(off) if off else 0.0
+
+
+def _even(count: int, length: float, lane: float) -> tuple[float, float]:
+    """Room for the lane between the last and the first stitch, and the distance of all others."""
+    opening = max(length / count, lane + 1) if count else length
+    return opening, (length - opening) / (count - 1) if count > 1 else 0.0
+
+
 def ring(targets: Sequence[float | None], length: float, lane: float, tie: float = TIE) -> list[float]:
     """Positions along a ring of this length, measured from the middle of the start lane. Stitches are 1 wide."""
     count = len(targets)
     if count == 0:
         return []
-    opening = max(length / count, lane + 1)
-    distance = (length - opening) / (count - 1) if count > 1 else 0.0
+    opening, distance = _even(count, length, lane)
+    # Where stitches stand far apart, nothing crowds and each may stay over its parent.
+    if distance > LOOSE and any(target is not None for target in targets):
+        tie *= (LOOSE / distance) ** 2
     relaxed = relax(targets, distance, opening / 2, length - opening / 2, tie)
     least = min(1.0, (length - lane - 1) / (count - 1)) if count > 1 else 1.0
     return spread(relaxed, least, (lane + 1) / 2, length - (lane + 1) / 2)
@@ -120,7 +137,8 @@ class Track(NamedTuple):
 
     def place(self, u: float) -> tuple[float, float, float, float]:
         """Foot of the normal and its direction on the page: x, y, dx, dy."""
-        a, b, c, d, _ = self.corners()
+        a, b, c, d, turn = self.corners()
+        u %= turn
         if u < a:
             x, angle = self.half, self.start + u
         elif u < b:
@@ -139,9 +157,9 @@ class Track(NamedTuple):
         x, y, dx, dy = self.place(u)
         return x + radius * dx, y + radius * dy
 
-    def lane_point(self, radius: float, aside: float) -> tuple[float, float]:
-        """A point in the start lane, `aside` symbol widths in the direction of work."""
-        x, y, dx, dy = self.place(0.0)
+    def lane_point(self, u: float, radius: float, aside: float) -> tuple[float, float]:
+        """A point in a start lane at u, `aside` symbol widths in the direction of work."""
+        x, y, dx, dy = self.place(u)
         way = -1 if self.flip else 1
         # The direction of work is the normal turned a quarter anticlockwise (on the page: x' = dy, y' = -dx).
         return x + radius * dx + way * aside * dy, y + radius * dy - way * aside * dx
@@ -152,8 +170,10 @@ class Layer(NamedTuple):
 
     radius: float
     climb: float
-    lane: float
+    lane: float  # width of the start lane
+    start: float = 0.0  # u of the middle of the lane
 
     def at(self, u: float, turn: float, closing: bool) -> float:
-        """The radius of the tops at u."""
-        return self.radius + self.climb * ((1 - u / turn) if closing else u / turn)
+        """The radius of the tops at u, which lies between start and start + turn."""
+        share = (u - self.start) / turn
+        return self.radius + self.climb * (1 - share if closing else share)

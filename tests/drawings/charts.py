@@ -45,7 +45,7 @@ class Maker:
 
     def ring(self):
         self.begin("", "start")
-        self.last = [self.add("magic_ring", counts=0)]
+        self.last = [self.add("ring", counts=0)]
         return self
 
     def chain(self, count):

@@ -1,0 +1,216 @@
+"""A part's profile in, its silhouette out: the small drawing that grows beside the rounds, and all parts at one scale.
+
+Profiles come from the figures in mm of fabric; here they are only scaled. Rounds are counted from the bottom.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from booklet.drawings.curves import circle
+from booklet.drawings.drawing import Drawing, Label, Ops, Path
+from booklet.drawings.fit import path_text
+
+Profile = Sequence[tuple[float, float]]  # radius and height above the start, of the top of every round, in mm
+
+FLAT = 0.22  # height to width: a part flatter than this is seen from above
+TILT = 0.13  # height to width of a round seen from the side, a little from above
+
+
+class OutlineStyle(NamedTuple):
+    """How a silhouette is drawn."""
+
+    width_mm: float
+    height_mm: float
+    ink: str = "#22201f"
+    quiet: str = "#a8a29c"
+    body: str = "#f6f4f0"  # of the whole part
+    shade: str = "#d9d4cb"  # of the rounds that are being worked
+    line_mm: float = 0.3
+    type_mm: float = 2.6
+
+
+def outline(
+    profile: Profile,
+    style: OutlineStyle,
+    closed: bool = True,
+    rounds: Sequence[int] = (),
+    worked: tuple[int, int] | None = None,
+    dots: Sequence[tuple[float, float]] = (),
+    name: str = "",
+) -> Drawing:
+    """Draw one part. `rounds` get a line each, `worked` = first and last round of the stretch to be shaded.
+
+    Rounds count from 1 as in the profile. `dots` are eyes: (sideways, height) in mm of fabric.
+    """
+    scale = _scale([profile], style)
+    paths, box = _part(profile, scale, style, closed, rounds, worked, dots)
+    margin = style.line_mm
+    frame = (box[0] - margin, box[1] - margin, box[2] + margin, box[3] + margin)
+    return Drawing(name, "outline", frame, scale, True, (), tuple(paths), ())
+
+
+def overview(parts: Sequence[tuple[Profile, bool, int]], style: OutlineStyle, gap_mm: float = 5.0) -> Drawing:
+    """All parts at one scale in lines, standing on a common ground; each with how often it is made.
+
+    A part is (profile, closed, make). The order is kept. Labels have the role "count".
+    """
+    scale = _fitting(parts, style, gap_mm)
+    paths: list[Path] = []
+    labels: list[Label] = []
+    y = 0.0
+    for line in _lines(parts, scale, style.width_mm - 2 * style.line_mm, gap_mm):
+        tallest = max(_extent(profile, scale)[1] for profile, _, _ in line)
+        x = 0.0
+        for profile, closed, make in line:
+            wide, _ = _extent(profile, scale)
+            drawn, _ = _part(profile, scale, style, closed, (), None, (), (x + wide / 2, y + tallest))
+            paths += drawn
+            labels.append(Label(f"×{make}", x + wide / 2, y + tallest + style.type_mm, style.type_mm, "count"))
+            x += wide + gap_mm
+        y += tallest + 2 * style.type_mm + gap_mm / 2
+    merged: dict[tuple[str, float, str], list[str]] = {}
+    for path in paths:
+        merged.setdefault((path.ink, path.width, path.role), []).append(path.d)
+    frame = (-style.line_mm, -style.line_mm, style.width_mm - style.line_mm, y)
+    found = tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in merged.items())
+    return Drawing("", "overview", frame, scale, y <= style.height_mm + 0.01, (), found, tuple(labels))
+
+
+def _extent(profile: Profile, scale: float) -> tuple[float, float]:
+    """Width and height on the page."""
+    wide = 2 * max((radius for radius, _ in profile), default=0.0)
+    high = max((height for _, height in profile), default=0.0)
+    return wide * scale, (wide if _flat(profile) else high + TILT * wide / 2) * scale
+
+
+def _flat(profile: Profile) -> bool:
+    wide = 2 * max((radius for radius, _ in profile), default=0.0)
+    high = max((height for _, height in profile), default=0.0)
+    return high < FLAT * wide
+
+
+def _scale(profiles: Sequence[Profile], style: OutlineStyle) -> float:
+    sizes = [_extent(profile, 1.0) for profile in profiles]
+    margin = 2 * style.line_mm
+    return min(min((style.width_mm - margin) / max(w, 1e-6), (style.height_mm - margin) / max(h, 1e-6)) for w, h in sizes)
+
+
+def _fitting(parts: Sequence[tuple[Profile, bool, int]], style: OutlineStyle, gap: float) -> float:
+    """The largest scale at which all lines fit, by halving: 24 steps are exact to a ten-millionth."""
+    low, high = 0.0, _scale([profile for profile, _, _ in parts], style) if parts else 1.0
+    for _ in range(24):
+        middle = (low + high) / 2
+        tall = sum(
+            max(_extent(profile, middle)[1] for profile, _, _ in line) + 2 * style.type_mm + gap / 2
+            for line in _lines(parts, middle, style.width_mm - 2 * style.line_mm, gap)
+        )
+        low, high = (middle, high) if tall <= style.height_mm else (low, middle)
+    return low
+
+
+def _lines(parts: Sequence[tuple[Profile, bool, int]], scale: float, width: float, gap: float) -> list[list[tuple[Profile, bool, int]]]:
+    lines: list[list[tuple[Profile, bool, int]]] = []
+    used = 0.0
+    for part in parts:
+        wide = _extent(part[0], scale)[0]
+        if not lines or used + gap + wide > width:
+            lines.append([])
+            used = -gap
+        lines[-1].append(part)
+        used += gap + wide
+    return lines
+
+
+def _part(
+    profile: Profile,
+    scale: float,
+    style: OutlineStyle,
+    closed: bool,
+    rounds: Sequence[int],
+    worked: tuple[int, int] | None,
+    dots: Sequence[tuple[float, float]],
+    ground: tuple[float, float] = (0.0, 0.0),
+) -> tuple[list[Path], tuple[float, float, float, float]]:
+    x0, y0 = ground
+    points = [(radius * scale, height * scale) for radius, height in profile]
+    if not points:
+        return [], (x0, y0, x0, y0)
+    wide, high = _extent(profile, scale)
+    if _flat(profile):
+        return _from_above(points, style, rounds, worked, (x0, y0 - wide / 2)), (x0 - wide / 2, y0 - wide, x0 + wide / 2, y0)
+    side = [(0.0, 0.0), *points]
+    paths = [Path(style.body, 0.0, _text(_silhouette(side, closed), x0, y0), "body")]
+    if worked is not None:
+        first, last = max(worked[0], 1), min(worked[1], len(points))
+        paths.append(Path(style.shade, 0.0, _text(_silhouette(side[first - 1 : last + 1], closed and last == len(points)), x0, y0), "shade"))
+    # A round on the underside would show below the silhouette: it is hidden there.
+    shown = [points[r - 1] for r in rounds if 1 <= r <= len(points) and points[r - 1][1] > TILT * points[r - 1][0]]
+    lines = "".join(_text(_ellipse(radius, height, back=False), x0, y0) for radius, height in shown)
+    if lines:
+        paths.append(Path(style.quiet, round(style.line_mm * 0.6, 3), lines, "line"))
+    edge = _text(_silhouette(side, closed), x0, y0)
+    if not closed:
+        edge += _text(_ellipse(*points[-1], back=True), x0, y0) + _text(_ellipse(*points[-1], back=False), x0, y0)
+    paths.append(Path(style.ink, style.line_mm, edge, "outline"))
+    eyes = "".join(path_text(circle(x0 + x * scale, y0 - height * scale, max(0.5, 1.6 * scale))) for x, height in dots)
+    if eyes:
+        paths.append(Path(style.ink, 0.0, eyes, "eyes"))
+    return paths, (x0 - wide / 2, y0 - high, x0 + wide / 2, y0)
+
+
+def _from_above(
+    points: list[tuple[float, float]], style: OutlineStyle, rounds: Sequence[int], worked: tuple[int, int] | None, centre: tuple[float, float]
+) -> list[Path]:
+    widest = max(radius for radius, _ in points)
+    paths = [Path(style.body, 0.0, path_text(circle(*centre, widest)), "body")]
+    if worked is not None:
+        first, last = max(worked[0], 1), min(worked[1], len(points))
+        paths.append(Path(style.shade, 0.0, path_text(circle(*centre, points[last - 1][0])), "shade"))
+        if first > 1:
+            paths.append(Path(style.body, 0.0, path_text(circle(*centre, points[first - 2][0])), "body"))
+    lines = "".join(path_text(circle(*centre, points[r - 1][0])) for r in rounds if 1 <= r <= len(points))
+    if lines:
+        paths.append(Path(style.quiet, round(style.line_mm * 0.6, 3), lines, "line"))
+    paths.append(Path(style.ink, style.line_mm, path_text(circle(*centre, widest)), "outline"))
+    return paths
+
+
+def _silhouette(side: Sequence[tuple[float, float]], closed: bool) -> Ops:
+    """Up the right side, over the top, down the left; y upwards. Lower edge and an open upper edge are bowed a little."""
+    right = [*side, (0.0, side[-1][1])] if closed and side[-1][0] > 1e-6 else list(side)
+    ops: list[tuple[str, tuple[float, ...]]] = [("M", right[0]), *_smooth(right)]
+    left = [(-x, y) for x, y in reversed(right)]
+    if left[0] != right[-1]:
+        ops += _ellipse(*right[-1], back=False, reverse=True)[1:]
+    ops += _smooth(left)
+    if right[0][0] > 1e-6:
+        ops += _ellipse(*right[0], back=False)[1:]
+    return (*ops, ("Z", ()))
+
+
+def _smooth(points: Sequence[tuple[float, float]]) -> list[tuple[str, tuple[float, ...]]]:
+    """Curves through all points; tangents along the neighbours, shortened where two points lie close."""
+    ops: list[tuple[str, tuple[float, ...]]] = []
+    last = len(points) - 1
+    for k in range(last):
+        p1, p2 = points[k], points[k + 1]
+        # Beyond the axis the silhouette goes on as its own mirror image, so a pole is round and not pointed.
+        p0 = points[k - 1] if k else (-p2[0], p2[1]) if abs(p1[0]) < 1e-6 else p1
+        p3 = points[k + 2] if k + 2 <= last else (-p1[0], p1[1]) if abs(p2[0]) < 1e-6 else p2
+        a = (p1[0] + (p2[0] - p0[0]) / 6, p1[1] + (p2[1] - p0[1]) / 6)
+        b = (p2[0] - (p3[0] - p1[0]) / 6, p2[1] - (p3[1] - p1[1]) / 6)
+        ops.append(("C", (*a, *b, *p2)))
+    return ops
+
+
+def _ellipse(radius: float, height: float, back: bool, reverse: bool = False) -> Ops:
+    """Half of a level round, seen a little from above: its front from left to right, or its back."""
+    bow = (1 if back else -1) * TILT * radius * 4 / 3
+    sign = -1 if reverse else 1
+    return (("M", (-sign * radius, height)), ("C", (-sign * radius, height + bow, sign * radius, height + bow, sign * radius, height)))
+
+
+def _text(ops: Ops, x0: float, y0: float) -> str:
+    return path_text(tuple((op, tuple((x0 + n if k % 2 == 0 else y0 - n) for k, n in enumerate(numbers))) for op, numbers in ops))
