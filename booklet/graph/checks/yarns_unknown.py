@@ -52,7 +52,7 @@ def _unknown(subject: Subject, code: str, span: Span, part: str | None, number: 
         part=part,
         round=number,
         help="near" if near else "" if codes else "none",
-        code=code,
+        yarn=code,
         near=near,
         known=", ".join(codes.values()),
     )

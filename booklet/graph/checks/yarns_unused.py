@@ -36,4 +36,4 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
             text and text.casefold() in words.casefold() for text in (yarn.colour, yarn.name)
         )
         if yarn.code not in used and not named:
-            yield diagnostic("yarn-unused", yarn.span, code=yarn.code, colour=yarn.colour)
+            yield diagnostic("yarn-unused", yarn.span, yarn=yarn.code, colour=yarn.colour)
