@@ -69,6 +69,7 @@ class Body(Places):
             "color": self._yarn,
             "join": self._join,
             "join_target": self._join,
+            "range": self._join,
             "turn": self._turn,
             "other_side": self._other_side,
             "this_side": self._skip_words,
@@ -217,7 +218,7 @@ class Body(Places):
         if count is None:
             count = self._count_after(stitch)
         loop = self._next().value if self._role() == "loop" else ""
-        if stitch == "slip_stitch" and self._role() == "join_target":
+        if stitch == "slip_stitch" and self._joins_here():
             self._join(items)
             return
         more = True
@@ -295,13 +296,29 @@ class Body(Places):
         code = self._next().value
         items.append(Act("yarn", self._span(begin, self.at), code))
 
+    def _joins_here(self) -> bool:
+        """`to first sc`, `to the first st`: after a slip stitch it is the join of a round."""
+        step = 0
+        while self._role(step) == "the":
+            step += 1
+        return self._role(step) == "join_target" or (self._role(step) == "range" and self._role(step + 1) in ("ordinal", "the"))
+
     def _join(self, items: list[Node]) -> None:
         begin = self.at
-        while self._role() in ("join", "join_target", "the") or (self._role() == "stitch" and self._here().value == "slip_stitch"):  # type: ignore[union-attr]
+        while self._role() in ("join", "join_target", "the") or self._is_slip():
             self.at += 1
+        if self._role() in ("range", "in") and self._role(1) in ("ordinal", "the"):
+            self.at += 1
+            while self._role() in ("the", "ordinal"):
+                self.at += 1
+            self._take("stitch")
         if items and isinstance(items[-1], Act) and items[-1].kind == "join":
             return
-        items.append(Act("join", self._span(begin, self.at)))
+        items.append(Act("join", self._span(begin, max(self.at, begin + 1))))
+
+    def _is_slip(self) -> bool:
+        token = self._here()
+        return token is not None and token.role == "stitch" and token.value == "slip_stitch"
 
     def _turn(self, items: list[Node]) -> None:
         items.append(Act("turn", self._span(self.at, self._advance())))
