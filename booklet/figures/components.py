@@ -9,7 +9,7 @@ from booklet.graph.graph import Graph
 from booklet.pattern.model import Notion, Pattern
 from booklet.tables.safety import NotionKind, notion_kind
 
-PLACING = ("place.between", "place")
+PLACING = ("place.between", "place.over", "place.on", "place.beside")
 # Words for the same measure, from a notion's own keys to those of the cylinder.
 _SAME = {"height": ("height", "depth", "thickness"), "length": ("length", "height"), "depth": ("depth", "height")}
 

@@ -21,13 +21,14 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
     """
     gauge = gauge_used(pattern)
     told = sentences(pattern, graph)
+    only = pattern.yarns[0].code if len(pattern.yarns) == 1 else ""
     shapes, parts = [], []
     for index, part in enumerate(graph.parts):
         mine = _about(told, index, part.name)
         used = _of_part(gauge, mine, pattern.hook_mm)
         shape = shape_of(part, mine, used)
         shapes.append(shape)
-        parts.append(_figures(part, shape, mine, used))
+        parts.append(_figures(part, shape, mine, used, only))
     yarn = totals(pattern, graph, tuple(part.yarn_m for part in parts))
     filling = [(part.stuffing_g or 0.0) * part.make for part in parts if part.stuffing_g is not None]
     return Figures(
@@ -41,14 +42,16 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
     )
 
 
-def _figures(part: PartGraph, shape: Shape, mine: tuple[Told, ...], used: GaugeUsed) -> PartFigures:
+def _figures(
+    part: PartGraph, shape: Shape, mine: tuple[Told, ...], used: GaugeUsed, only: str
+) -> PartFigures:
     profile = shape.profile
     solid = profile is not None and not shape.shape.endswith("flat")
     stuffing = stuffing_g(profile.volume, profile.area, shape.thickness_mm, mine) if profile is not None and solid else 0.0
     if not shape.shape:
         stuffing = None
     area = profile.area if profile is not None else (shape.width_mm or 0.0) * (shape.length_mm or 0.0)
-    yarn = dict(part_yarn(part, mine, used))
+    yarn = dict(part_yarn(part, mine, used, only))
     for code, length in strands(mine).items():
         yarn[code] = yarn.get(code, 0.0) + length
     return PartFigures(

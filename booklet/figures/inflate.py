@@ -7,6 +7,7 @@ block tridiagonal system, in plain numbers: the same result on every machine and
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import cos, hypot, pi, sin
 from typing import NamedTuple
 
@@ -29,14 +30,15 @@ class Skin(NamedTuple):
     hoops: float = 1.0  # stiffness of the rings; near 0 for a foil balloon
 
 
-def inflate(skin: Skin) -> tuple[list[float], list[float]]:
+@lru_cache(maxsize=256)  # sizes and choices of a pattern mostly share their parts
+def inflate(skin: Skin) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Radius and height (mm, middle of the fabric) of the start and of every round; index 0 is the start.
 
-    Takes time in proportion to the number of rounds. Deterministic. Empty skins give ([0.0], [0.0]).
+    Takes time in proportion to the number of rounds. Deterministic. Empty skins give ((0.0,), (0.0,)).
     """
     n = len(skin.totals)
     if n == 0:
-        return [0.0], [0.0]
+        return (0.0,), (0.0,)
     rings = [skin.ring, *skin.totals]
     heights = [0.0, *skin.heights]
     radius, height = _start(skin, rings, heights)
@@ -62,7 +64,7 @@ def inflate(skin: Skin) -> tuple[list[float], list[float]]:
             break
         else:
             damping *= 8
-    return radius, height
+    return tuple(radius), tuple(height)
 
 
 def _start(skin: Skin, rings: list[int], heights: list[float]) -> tuple[list[float], list[float]]:

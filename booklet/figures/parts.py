@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from math import pi
 from typing import NamedTuple
 
@@ -81,11 +82,12 @@ def height_of(part: PartGraph, r: int) -> float:
     table = stitches()
     known: list[Stitch | None] = [table.get(kind) for kind in part.kinds]
     total = number = 0.0
-    for i in range(part.round_start[r], part.round_start[r + 1]):
-        stitch = known[part.kind[i]]
-        if part.counts[i] and stitch is not None and stitch.family not in ("chain", "skip"):
-            total += stitch.height or SLIP_HEIGHT
-            number += 1
+    first, last = part.round_start[r], part.round_start[r + 1]
+    for (kind, counted), places in Counter(zip(part.kind[first:last], part.counts[first:last], strict=True)).items():
+        stitch = known[kind]
+        if counted and stitch is not None and stitch.family not in ("chain", "skip"):
+            total += (stitch.height or SLIP_HEIGHT) * places
+            number += places
     return total / number if number else 1.0
 
 

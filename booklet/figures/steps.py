@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from booklet.graph.graph import Graph, PartGraph
@@ -84,6 +85,7 @@ def number(value: object) -> int | None:
     return int(value)
 
 
+@lru_cache(maxsize=1024)
 def _bare(name: str) -> str:
     words = [word for word in fold(name).split() if not word.isdecimal()]
     if words and words[0] in ("the", "both", "all"):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from collections import Counter
+from itertools import groupby, pairwise
 from math import ceil
 
 from booklet.figures.figures import GaugeUsed, YarnLine
@@ -22,27 +23,30 @@ CLOSE_M = 0.25  # to draw the last stitches together and weave in
 CHANGE_M = 0.2  # both ends of a colour change
 
 
-def part_yarn(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> tuple[tuple[str, float], ...]:
-    """Metres by yarn code for one piece of a part, in order of first use. `told`: the sentences of this part."""
+def part_yarn(
+    part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed, only: str = ""
+) -> tuple[tuple[str, float], ...]:
+    """Metres by yarn code for one piece of a part, in order of first use. `told`: the sentences of this part.
+
+    `only`: the code of a pattern's only yarn, which needs no mention in the rounds.
+    """
     if not part.rounds or len(part.round_start) < 2:
         return ()
     one = PATH * (gauge.stitch_mm + gauge.round_mm) / 1000
     units = _units(part)
     metres: dict[int, float] = {}
-    for i in range(len(part.kind)):
-        yarn = part.yarn[i]
-        metres[yarn] = metres.get(yarn, 0.0) + units[part.kind[i]] * one
-    worked = [part.yarn[i] for i in range(len(part.yarn)) if units[part.kind[i]]]
+    for (kind, yarn), places in Counter(zip(part.kind, part.yarn, strict=True)).items():
+        metres[yarn] = metres.get(yarn, 0.0) + units[kind] * places * one
+    worked = [yarn for yarn, _ in groupby(part.yarn)]
     if not worked:
         return ()
     if not part.foreign:  # a part that goes on from another has its yarn on the hook already
         metres[worked[0]] += RING_M
     for before, after in pairwise(worked):
-        if before != after:
-            metres[before] += CHANGE_M / 2
-            metres[after] += CHANGE_M / 2
+        metres[before] += CHANGE_M / 2
+        metres[after] += CHANGE_M / 2
     metres[worked[-1]] += _end(told)
-    return tuple((_code(part, yarn), length) for yarn, length in metres.items() if length > 0)
+    return tuple((_code(part, yarn) or only, length) for yarn, length in metres.items() if length > 0)
 
 
 def totals(pattern: Pattern, graph: Graph, per_part: tuple[tuple[tuple[str, float], ...], ...]) -> tuple[YarnLine, ...]:
@@ -90,7 +94,7 @@ def strands(told: tuple[Told, ...]) -> dict[str, float]:
     found: dict[str, float] = {}
     for one in told:
         if one.step.name == "strands":
-            count, length = number(one.step.value("count")), one.step.value("length_mm")
+            count, length = number(one.step.value("n")), one.step.value("length_mm")
             code = one.step.value("yarn", "")
             if count and isinstance(length, int | float) and isinstance(code, str):
                 found[code] = found.get(code, 0.0) + count * float(length) / 1000
