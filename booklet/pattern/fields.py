@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.pattern.model import Choice
+from booklet.pattern.nearest import nearest
 from booklet.source.tree import Value
 from booklet.units import length_mm, measures, number
 
@@ -153,12 +153,14 @@ def choice(value: Value, key: str, ways: str, problems: Problems) -> str:
     folded = words.casefold().replace("-", " ")
     if folded in by_fold:
         return by_fold[folded]
-    close = get_close_matches(folded[:60], by_fold, 1, 0.6)
+    close = nearest(folded, by_fold)
     starts = [way for fold, way in by_fold.items() if folded.startswith(fold + " ")]  # "US terms", "easy level"
-    meant = starts[0] if starts else by_fold[close[0]] if close else ""
+    meant = starts[0] if starts else by_fold[close] if close else ""
     edits = (Edit(value.span, meant),) if meant else ()
     values = {"key": key, "text": words[:60], "known": ", ".join(known)}
-    problems.append(diagnostic("not-a-choice", value.span, edits=edits, help="meant" if meant else "", meant=meant, **values))
+    problems.append(
+        diagnostic("not-a-choice", value.span, edits=edits, help="meant" if meant else "", meant=meant, **values)
+    )
     return meant
 
 

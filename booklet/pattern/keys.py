@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
 from functools import cache
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
+from booklet.pattern.nearest import nearest
 from booklet.source.tree import Value
 from booklet.tables.reader import forms, rows
 
@@ -61,9 +61,9 @@ def canonical(
 
 
 def _unknown(name: Value, where: str) -> Diagnostic:
-    close = get_close_matches(fold(name.text)[:60], keys(where), 1, 0.7)
+    close = nearest(fold(name.text), keys(where), 0.7)
     if not close:
         return diagnostic("unknown-key", name.span, key=name.text[:60], where=where)
-    meant = keys(where)[close[0]].name
+    meant = keys(where)[close].name
     edits = (Edit(name.span, meant),)
     return diagnostic("unknown-key", name.span, edits=edits, help="meant", key=name.text[:60], meant=meant, where=where)

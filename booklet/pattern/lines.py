@@ -13,12 +13,13 @@ _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
 _NUMBERED = re.compile(r"\s*\d{1,4}\s*[:.)|=]\s*(?=\S)")
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
+_HEADER = 60  # characters in which a header shows
 LOOK = 4_000  # characters of a line that are looked at, see line_characters in shared/limits.toml
 
 
 def is_header(text: str, language: Language) -> bool:
     """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
-    words = _words(text[:200])
+    words = _words(text[:_HEADER])
     at = 0
     while at < len(words) and words[at] in _BULLETS:
         at += 1
@@ -91,7 +92,9 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
 def goes_on(text: str) -> bool:
     """Does the line end in the middle of something, so that the next line belongs to it?"""
     text = text[:LOOK].rstrip()
-    return text.endswith((",", ";")) or sum(text.count(sign) for sign in "([{") > sum(text.count(sign) for sign in ")]}")
+    return text.endswith((",", ";")) or sum(text.count(sign) for sign in "([{") > sum(
+        text.count(sign) for sign in ")]}"
+    )
 
 
 def _words(text: str) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from booklet.pattern.templates import TOKEN, Book, Fixed, Fork, Slot, Word, fold
+from booklet.pattern.templates import TOKEN, Book, Fixed, Fork, Word, fold
 from booklet.tables.language import Language
 from booklet.units import Measure, measures
 
@@ -46,9 +46,7 @@ class Match(NamedTuple):
 def tokens(text: str) -> list[Token]:
     """The words of a sentence, without full stops."""
     return [
-        Token(fold(found[0]), found[0], found.start(), found.end())
-        for found in TOKEN.finditer(text)
-        if found[0] != "."
+        Token(fold(found[0]), found[0], found.start(), found.end()) for found in TOKEN.finditer(text) if found[0] != "."
     ]
 
 
@@ -77,6 +75,7 @@ class _Walk:
     def __init__(self, text: str, words: list[Token], book: Book, language: Language, names: Names) -> None:
         self.text, self.words, self.book, self.language, self.names = text, words, book, language, names
         self._lengths: dict[int, Measure] | None = None
+        self._slots: dict[tuple[str, int], list[tuple[int, Captured]]] = {}  # kept for all templates of the sentence
 
     def run(self, nodes: list, entry: int) -> bool:
         self.nodes = nodes
@@ -111,7 +110,7 @@ class _Walk:
             if self._catch(node.values, node.to, at):
                 return True
         elif at < len(self.words):
-            for end, captured in self._slot(node, at):
+            for end, captured in self._slot(node.name, at):
                 if self._catch(captured, node.to, end):
                     return True
         self.failed.add((node_at, at))
@@ -124,8 +123,13 @@ class _Walk:
         self.caught.pop()
         return False
 
-    def _slot(self, node: Slot, at: int) -> list[tuple[int, Captured]]:
-        name = node.name
+    def _slot(self, name: str, at: int) -> list[tuple[int, Captured]]:
+        key = (name, at)
+        if key not in self._slots:
+            self._slots[key] = self._read(name, at)
+        return self._slots[key]
+
+    def _read(self, name: str, at: int) -> list[tuple[int, Captured]]:
         if name.endswith("_mm"):
             return self._length(name, at)
         if name in ("what", "onto", "on", "part", "thing", "motif", "under", "thread"):
@@ -238,11 +242,16 @@ class _Walk:
         for length in range(min(5, len(self.words) - at), 0, -1):
             key = tuple(word.fold for word in self.words[at : at + length])
             for table in tables:
-                title = table.get(key) or next((name for known, name in table.items() if alike(known, key)), None)
+                title = table.get(key) or _by_ending(table, key)
                 if title is not None:
                     found.append((at + length, title))
                     break
         return found
+
+
+def _by_ending(table: dict[tuple[str, ...], str], key: tuple[str, ...]) -> str | None:
+    start = key[-1][:2]
+    return next((name for known, name in table.items() if known[-1].startswith(start) and alike(known, key)), None)
 
 
 def alike(known: tuple[str, ...], key: tuple[str, ...]) -> bool:

@@ -6,12 +6,7 @@ from collections.abc import Iterable
 
 from booklet.pattern.match import Names
 from booklet.pattern.model import Notion, Yarn
-from booklet.pattern.templates import TOKEN, fold
-
-
-def key(text: str) -> tuple[str, ...]:
-    """A name as it is compared."""
-    return tuple(fold(word) for word in TOKEN.findall(text) if word != ".")
+from booklet.pattern.templates import key
 
 
 def names(titles: Iterable[str], notions: tuple[Notion, ...], yarns: tuple[Yarn, ...]) -> Names:

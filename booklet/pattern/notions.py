@@ -76,8 +76,7 @@ def _line(value: Value) -> Notion:
 def _measured(key: Value, value: Value, problems: list[Diagnostic]) -> Notion:
     span = key.span.to(value.span)
     if value.kind == "text":
-        line = _line(Value("text", f"{key.text}, {value.text}" if value.text else key.text, span))
-        return line
+        return _line(Value("text", f"{key.text}, {value.text}" if value.text else key.text, span))
     if value.kind == "list":
         problems.append(diagnostic("not-a-map", value.span, key=key.text[:60]))
         return _line(key)

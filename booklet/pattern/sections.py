@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from difflib import get_close_matches
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
@@ -13,10 +12,11 @@ from booklet.pattern import choices, prose
 from booklet.pattern.lines import is_header, is_instruction
 from booklet.pattern.match import Names
 from booklet.pattern.model import Notion, Section, Step, Yarn
-from booklet.pattern.names import key, names
+from booklet.pattern.names import names
+from booklet.pattern.nearest import nearest
 from booklet.pattern.own import own_stitches
 from booklet.pattern.steps import Reading, steps
-from booklet.pattern.templates import book
+from booklet.pattern.templates import book, key
 from booklet.source.tree import Block, Source
 from booklet.tables.language import Language
 
@@ -101,7 +101,7 @@ def _cut(blocks: tuple[Block, ...], title: str) -> tuple[str, list[Cut]]:
 
 def _role(cut: Cut, language: Language) -> str:
     title = key(cut.heading.pieces[0].text) if cut.heading else ()
-    told = next((role for role in ROLES if _is_called(title, book(language).words(f"section.{role}"))), "")
+    told = next((role for role in ROLES if _is_called(title, book(language).phrases(f"section.{role}"))), "")
     if told == "stitches":
         return told
     strong = weak = 0
@@ -123,8 +123,8 @@ def _role(cut: Cut, language: Language) -> str:
     return told or ("other" if cut.heading else "intro")
 
 
-def _is_called(title: tuple[str, ...], wordings: tuple[str, ...]) -> bool:
-    return any(title[: len(words)] == words for words in map(key, wordings)) if title else False
+def _is_called(title: tuple[str, ...], wordings: tuple[tuple[str, ...], ...]) -> bool:
+    return bool(title) and any(title[: len(words)] == words for words in wordings)
 
 
 def _heading(block: Block | None, language: Language) -> tuple[str, str, int, tuple[str, ...]]:
@@ -172,7 +172,7 @@ def _section(
     problems: list[Diagnostic],
 ) -> Section:
     part = title if role == "part" else None
-    reading = Reading(language, called, part, role == "part")
+    reading = Reading(language, called, part)
     span = cut.heading.span if cut.heading else (cut.blocks[0][1].span if cut.blocks else START)
     if not 1 <= make <= _MOST:
         problems.append(diagnostic("make-out-of-range", span, part=part, number=make, limit=_MOST))
@@ -235,10 +235,10 @@ def _misspelt(
         name = word[0]
         if not name[0].isupper() or any(alike(known, key(name)) for known in called.parts):
             continue
-        close = get_close_matches(name.casefold(), titles, 1, 0.6)
+        close = nearest(name.casefold(), titles)
         if close:
             span = Span(piece.line, piece.column + word.start(), piece.line, piece.column + word.end())
-            title = titles[close[0]]
+            title = titles[close]
             edits = (Edit(span, title),)
             part = section.title if section.role == "part" else None
             found.append(diagnostic("part-unknown", span, part=part, edits=edits, name=name, title=title))

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START
 from booklet.pattern import fields
+from booklet.pattern.nearest import nearest
 from booklet.source.tree import Source, Value
 from booklet.tables.language import Language, load, tags
 from booklet.tables.reader import TableFault
@@ -33,11 +33,13 @@ def language(source: Source, declared: Value | None, problems: list[Diagnostic])
     near = next((tag for tag in tags() if tag.casefold().split("-")[0] == primary), None)
     if near is not None and folded == primary:
         return near
-    named = {load(tag).name.casefold(): tag for tag in tags()} | {load(tag).name.casefold().split(" (")[0]: tag for tag in tags()}
+    named = {load(tag).name.casefold(): tag for tag in tags()} | {
+        load(tag).name.casefold().split(" (")[0]: tag for tag in tags()
+    }
     if folded in named:
         near = named[folded]
-    close = get_close_matches(folded[:40], [*known, *named], 1, 0.75)
-    meant = near or (known | named)[close[0]] if near or close else DEFAULT
+    close = nearest(folded, [*known, *named], 0.75)
+    meant = near or (known | named)[close] if near or close else DEFAULT
     edits = (Edit(declared.span, meant),) if near or close else ()
     values = {"text": text[:40], "meant": meant, "known": ", ".join(tags())}
     problems.append(diagnostic("language-unknown", declared.span, edits=edits, **values))

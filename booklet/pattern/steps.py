@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.diagnostics.span import Span
 from booklet.pattern import choices, prose
@@ -20,16 +18,21 @@ _OPENS_MORE = ("yarn.with", "hook")  # "With yarn B, lay a stitch …": these wo
 _JOINTS = (",", ";")
 
 
-@dataclass
 class Reading:
     """What the reading of one section needs, and what it collects."""
 
-    language: Language
-    names: Names
-    part: str | None  # title, where the section is a part
-    rounds: bool  # may a line without a header be an instruction?
-    problems: list[Diagnostic] = field(default_factory=list)
-    openings: list[choices.Opening] = field(default_factory=list)
+    def __init__(self, language: Language, names: Names, part: str | None) -> None:
+        self.language, self.names = language, names
+        self.part = part  # title, where the section is a part: only there may a line be an instruction
+        self.problems: list[Diagnostic] = []
+        self.openings: list[choices.Opening] = []
+        self.headers: dict[str, bool] = {}
+
+    def is_header(self, text: str) -> bool:
+        """Is it one; each text is looked at once."""
+        if text not in self.headers:
+            self.headers[text] = is_header(text, self.language)
+        return self.headers[text]
 
 
 def numbered(block: Block) -> tuple[Piece, ...]:
@@ -92,11 +95,11 @@ def _text(at: int, block: Block, reading: Reading) -> list[Step]:
 
 def _instruction(pieces: list[Piece], n: int, block: Block, opened: bool, reading: Reading) -> int:
     """How many of the lines from n on are one instruction; 0 if they begin with something else."""
-    if not reading.rounds:
+    if reading.part is None:
         return 0
     piece = pieces[n]
     marker = block.marker if n == 0 else ""
-    if not is_header(piece.text, reading.language):
+    if not reading.is_header(piece.text):
         if not is_instruction(piece.text, marker, reading.language):
             return 0
         if not marker and _is_sentence(piece.text, reading):
@@ -106,7 +109,7 @@ def _instruction(pieces: list[Piece], n: int, block: Block, opened: bool, readin
     while n + size < len(pieces):
         more = pieces[n + size]
         deeper = more.column > (edge if block.kind == "paragraph" else block.span.column)
-        if is_header(more.text, reading.language) or choices.opening(more, reading.language):
+        if reading.is_header(more.text) or choices.opening(more, reading.language):
             break
         if not deeper and not goes_on(pieces[n + size - 1].text):
             break
@@ -186,7 +189,10 @@ def _joined(text: str, start: int, first: Match, reading: Reading) -> list[tuple
             if second is None:
                 continue
             if second.whole:
-                return [(start, start + first.end, first._replace(whole=True)), (start + after, start + len(text), second)]
+                return [
+                    (start, start + first.end, first._replace(whole=True)),
+                    (start + after, start + len(text), second),
+                ]
             more = _joined(text[after:], start + after, second, reading)
             return [(start, start + first.end, first._replace(whole=True)), *more] if more else []
         return []

@@ -44,9 +44,7 @@ class Stretch:
         first = max(bisect_right(self._starts, start) - 1, 0)
         last = max(bisect_right(self._starts, max(end - 1, start)) - 1, first)
         one, two = self.pieces[first], self.pieces[last]
-        return Span(
-            one.line, one.column + start - self._starts[first], two.line, two.column + end - self._starts[last]
-        )
+        return Span(one.line, one.column + start - self._starts[first], two.line, two.column + end - self._starts[last])
 
 
 def extent(pieces: tuple[Piece, ...]) -> Span:

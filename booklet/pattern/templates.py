@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple, Union
+from typing import NamedTuple
 
 from booklet.tables.language import Language, Template
 
@@ -42,13 +42,18 @@ class Fork(NamedTuple):
     ways: tuple[int, ...]
 
 
-Node = Union[Word, Slot, Fixed, Fork, None]  # None: the sentence is complete
-Item = Union[str, tuple]  # a word; ("slot", name); ("any", alternatives)
+Node = Word | Slot | Fixed | Fork | None  # None: the sentence is complete
+Item = str | tuple  # a word; ("slot", name); ("any", alternatives)
 
 
 def fold(token: str) -> str:
     """A word as it is compared: small letters, straight quotes and dashes."""
-    return token.translate(_TWINS).casefold()
+    return token.lower() if token.isascii() else token.translate(_TWINS).casefold()
+
+
+def key(text: str) -> tuple[str, ...]:
+    """A name as it is compared: its folded words."""
+    return tuple(fold(word) for word in TOKEN.findall(text) if word != ".")
 
 
 class Book:
@@ -61,6 +66,8 @@ class Book:
         self._first: dict[str, list[int]] = {}
         self._graphs: dict[int, tuple[list[Node], int]] = {}
         self._small: dict[str, frozenset[str]] = {}
+        self._phrases: dict[str, tuple[tuple[str, ...], ...]] = {}
+        self._parsed: dict[str, dict[tuple[tuple[str, str], ...], tuple[tuple[Item, ...], ...]]] = {}
         for at, template in enumerate(self.templates):
             if template.id.startswith("."):
                 self._macros.setdefault(template.id, []).append(template)
@@ -81,6 +88,12 @@ class Book:
         if id not in self._small:
             self._small[id] = frozenset(fold(word).rstrip(".") for word in self.words(id))
         return self._small[id]
+
+    def phrases(self, id: str) -> tuple[tuple[str, ...], ...]:
+        """The wordings of an id as folded words."""
+        if id not in self._phrases:
+            self._phrases[id] = tuple(key(text) for text in self.words(id))
+        return self._phrases[id]
 
     def graph(self, at: int) -> tuple[list[Node], int]:
         """Nodes and entry of a template. Node 0 is the end."""
@@ -113,16 +126,22 @@ class Book:
         return Fork(tuple(self._build(way, to, nodes) for way in ways))
 
     def _macro(self, name: str, to: int, nodes: list[Node]) -> Node:
-        by_values: dict[tuple[tuple[str, str], ...], list[tuple[Item, ...]]] = {}
-        for template in self._macros.get(name, []):
-            by_values.setdefault(template.fixed, []).append(parse(template.text))
         ways = []
-        for values, wordings in by_values.items():
-            nodes.append(self._fork(tuple(wordings), to, nodes))
+        for values, wordings in self._wordings(name).items():
+            nodes.append(self._fork(wordings, to, nodes))
             if values:
                 nodes.append(Fixed(values, len(nodes) - 1))
             ways.append(len(nodes) - 1)
         return Fork(tuple(ways))
+
+    def _wordings(self, name: str) -> dict[tuple[tuple[str, str], ...], tuple[tuple[Item, ...], ...]]:
+        """The parsed wordings of a macro, by the values that they give."""
+        if name not in self._parsed:
+            by_values: dict[tuple[tuple[str, str], ...], list[tuple[Item, ...]]] = {}
+            for template in self._macros.get(name, []):
+                by_values.setdefault(template.fixed, []).append(parse(template.text))
+            self._parsed[name] = {values: tuple(wordings) for values, wordings in by_values.items()}
+        return self._parsed[name]
 
 
 _BOOKS: dict[int, Book] = {}

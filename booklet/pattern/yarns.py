@@ -13,7 +13,9 @@ from booklet.source.tree import Value
 from booklet.tables.reader import forms, rows
 from booklet.units import measures, number
 
-_WEIGHT = re.compile(r"(?P<name>[^\W\d_][^()\d]{0,40}?)?\s*(?:\(\s*(?P<inner>\d)\s*\)|(?P<bare>\d))?\s*(?:\(\s*(?P<after>[^()\d]{1,40})\s*\))?$")
+_WEIGHT = re.compile(
+    r"(?P<name>[^\W\d_][^()\d]{0,40}?)?\s*(?:\(\s*(?P<inner>\d)\s*\)|(?P<bare>\d))?\s*(?:\(\s*(?P<after>[^()\d]{1,40})\s*\))?$"
+)
 _FIBRE = re.compile(r"\d{1,3}\s*%")
 _CODES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -91,7 +93,7 @@ def _line(code: str, key: Value, value: Value, problems: list[Diagnostic]) -> Ya
         start = value.text.find(words, at)
         at = start + len(words)
         place = Value("text", words, within(value.span.line, value.span.column, start, at))
-        masses = [one for one in measures(words)]
+        masses = measures(words)
         weight = weights().get(_fold(re.sub(r"[()\d]", " ", words)))
         if n == 0 and words:
             found["colour"] = words

@@ -183,9 +183,7 @@ def _comment_ends(lines: list[str], start: int) -> list[int]:
     return ends
 
 
-def _comment(
-    lines: list[str], at: int, closes: list[int], problems: list[Diagnostic]
-) -> tuple[Block, int]:
+def _comment(lines: list[str], at: int, closes: list[int], problems: list[Diagnostic]) -> tuple[Block, int]:
     """A comment from its opening to its close; one that never closes, or has words behind it, is a paragraph."""
     opening = lines[at].index("<!--")
     end = at if "-->" in lines[at][opening + 4 :] else closes[at + 1]

@@ -109,7 +109,7 @@ def _map(rows: Lines, at: int, indent: int, depth: int) -> tuple[tuple[tuple[Val
     return tuple(pairs), at
 
 
-def _key(rows: Lines, at: int, text: str) -> tuple[Value, int]| None:
+def _key(rows: Lines, at: int, text: str) -> tuple[Value, int] | None:
     """The key of a line and the offset behind its colon."""
     if _ITEM.match(text):
         return None

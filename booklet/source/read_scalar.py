@@ -125,7 +125,7 @@ def _plain(rows: Lines, pieces: list[tuple[int, int, str]]) -> Value:
     cut = _cut_comment(rows, pieces)
     text = " ".join(piece[2] for piece in cut)
     first = text[0]
-    if first in _SIGNS and (first not in "?-" or text[1:2] in ("", " ")) or first in _CLOSERS:
+    if (first in _SIGNS and (first not in "?-" or text[1:2] in ("", " "))) or first in _CLOSERS:
         return _mend(rows, "sign-at-start", cut, text, sign=first)
     if text.startswith("#") or " #" in text:
         hue = re.fullmatch(r"#[0-9A-Fa-f]{3}(?:[0-9A-Fa-f]{3})?", text)
