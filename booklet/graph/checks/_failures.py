@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from booklet.diagnostics.span import Span
@@ -9,6 +10,7 @@ from booklet.graph.checks._subject import Line, Subject
 from booklet.resources import folder
 from booklet.tables.language import Language, fold, load
 
+_WORD = re.compile(r"[^\W\d_]+")
 LONGEST_ABBREVIATION = 8  # letters; "longest" of the trade's tables are dc3tog, fphdc: a longer word is no abbreviation
 
 
@@ -35,8 +37,7 @@ def cause(subject: Subject, line: Line) -> Cause:
         return Cause("yarn", word, span)
     if other_terms(subject.language, word):
         return Cause("terms", word, span)
-    letters = sum(character.isalpha() for character in word)
-    if fold(word) not in subject.language.words and letters <= LONGEST_ABBREVIATION and word.casefold() not in _titles(subject):
+    if _like_a_stitch(subject, span, word):
         return Cause("abbreviation", word, span)
     return Cause("", word, span)
 
@@ -55,8 +56,16 @@ def _is_word(word: str) -> bool:
     return bool(word) and "\n" not in word and any(character.isalpha() for character in word) and " " not in word.strip()
 
 
-def _titles(subject: Subject) -> set[str]:
-    return {word for section in subject.pattern.parts for word in section.title.casefold().split()}
+def _like_a_stitch(subject: Subject, span: Span, word: str) -> bool:
+    """Whether an unknown word stands where a stitch does: after a number, a mark or a stitch, and not amid other strange words."""
+    words = subject.language.words
+    if fold(word) in words or sum(character.isalpha() for character in word) > LONGEST_ABBREVIATION:
+        return False
+    row = subject.rows[span.line - 1]
+    before, after = row[: span.column - 1].rstrip(), row[span.end_column - 1 :].lstrip()
+    last, first = _WORD.findall(before)[-1:], _WORD.match(after)
+    stands = not before or before[-1] in "([{,;:*" or before[-1].isdigit() or (bool(last) and words.get(fold(last[0]), ("",))[0] == "stitch")
+    return stands and (first is None or fold(first.group()) in words)
 
 
 def _after_change(subject: Subject, span: Span) -> bool:

@@ -1,4 +1,4 @@
-"""Sentences and lines that speak of parts and rounds in, those that speak of something that is not there out.
+"""Sentences and lines that speak of rounds and pieces of a part in, those that do not exist out; names of parts are read in pattern.
 
 Bad, where the Nut has 9 rounds:   Sew the Cap to the Nut, over Rnds 8 to 12.
 Good:                              Sew the Cap to the Nut, over Rnds 1 to 3.
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.diagnostics.span import Span
@@ -18,37 +17,17 @@ from booklet.pattern.model import Section, Step
 
 CODES = ("reference-unknown",)
 
-PART_SLOTS = {"sew": ("what", "onto"), "sew.stitches": ("what", "onto"), "crochet_in": ("what", "onto"), "as_part": ("part",)}
 ROUND_SLOTS = ("a", "b", "round")
 HOSTS = ("onto", "on", "part")  # the slot whose part the rounds belong to
 
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
-    """An error for a part or a round that does not exist."""
+    """An error for a round or a piece that does not exist."""
     for section, step in subject.steps():
         if step.kind != "sentence":
             continue
-        yield from _parts(subject, section, step)
         yield from _rounds(subject, section, step)
     yield from _pieces(subject)
-
-
-def _parts(subject: Subject, section: Section, step: Step) -> Iterator[Diagnostic]:
-    for slot in PART_SLOTS.get(step.name, ()):
-        name = str(step.value(slot, "") or "")
-        if not name or _find(subject, name) is not None or _is_thing(subject, name):
-            continue
-        titles = {part.title.casefold(): part.title for part in subject.pattern.parts}
-        near = get_close_matches(name.casefold(), titles, 1, 0.6)
-        yield diagnostic(
-            "reference-unknown",
-            _word(subject, step.span, name),
-            part=section.title if section.role == "part" else None,
-            help="near" if near else "",
-            name=name,
-            near=titles[near[0]] if near else "",
-            parts=", ".join(titles.values()),
-        )
 
 
 def _rounds(subject: Subject, section: Section, step: Step) -> Iterator[Diagnostic]:
@@ -68,7 +47,7 @@ def _rounds(subject: Subject, section: Section, step: Step) -> Iterator[Diagnost
                 "reference-unknown",
                 _word(subject, step.span, str(wanted)),
                 part=section.title if section.role == "part" else None,
-                help="round",
+                help="",
                 name=f"{subject.language.roles.get('header:round', '')} {wanted}".strip(),
                 near=f"{min(numbers)} to {max(numbers)}",
                 parts=subject.pattern.parts[index].title,
@@ -105,13 +84,6 @@ def _find(subject: Subject, name: str) -> int | None:
         if title == wanted:
             return index
     return next((index for index, title in enumerate(titles) if title & wanted), None)
-
-
-def _is_thing(subject: Subject, name: str) -> bool:
-    """Whether the name is one of the notions, or a stretch (a heading inside a part)."""
-    wanted = _words(name)
-    headings = (step.text for part in subject.pattern.parts for step in part.steps if step.kind == "heading")
-    return any(wanted & _words(text) for text in (*(notion.name for notion in subject.pattern.notions), *headings))
 
 
 def _words(text: str) -> set[str]:

@@ -10,7 +10,9 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
-from booklet.graph.checks._subject import Line, Subject
+from booklet.graph.checks._subject import Line, Subject, nodes
+from booklet.notation.tree import Act, Work
+from booklet.pattern.model import Section
 from booklet.tables.language import fold
 
 CODES = ("row-for-round",)
@@ -18,13 +20,11 @@ CODES = ("row-for-round",)
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """One note a part: everybody understands it, and the booklet prints the right word."""
-    for section, built, lines in subject.parts():
-        if built is None or built.worked == "mixed":
-            continue
-        meant = "row" if built.worked == "rows" else "round"
+    for section, _, lines in subject.parts():
+        meant = _meant(section, lines)
         for line in lines:
             said = _said(subject, line)
-            if said and said[0] != meant:
+            if meant and said and said[0] != meant:
                 yield diagnostic(
                     "row-for-round",
                     said[2],
@@ -33,9 +33,23 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
                     round=line.number,
                     word=said[1],
                     meant=subject.language.roles.get(f"header:{meant}", meant),
-                    worked=built.worked,
                 )
                 break
+
+
+def _meant(section: Section, lines: list[Line]) -> str:
+    """How the part is worked, told by everything but the labels: a sentence, a turn, a ring. "" where nothing tells.
+
+    "Row" is a common word for a round, so that it proves nothing (16 of 181 surveyed patterns use it so).
+    """
+    for step in section.steps:
+        if step.kind == "sentence" and step.name == "worked":
+            return "row" if step.value("how") == "rows" else "round"
+    found = [node for line in lines if line.settled.instruction for node, _ in nodes(line.settled.instruction)]
+    if any(isinstance(node, Act) and node.kind == "turn" for node in found):
+        return "row" if not any(isinstance(node, Act) and node.kind == "join" for node in found) else ""
+    ring = any(isinstance(node, Work) and node.target.kind == "ring" for node in found)
+    return "round" if ring and len(lines) > 1 else ""
 
 
 def _said(subject: Subject, line: Line) -> tuple[str, str, Span] | None:
