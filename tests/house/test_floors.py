@@ -52,7 +52,7 @@ NOUNS = {
 }
 
 # A heavy library, and the modules that may import it; "lazily" is inside a function, so that `check` never pays for it.
-CHECKS_SHARE = {"subject"}  # the noun that checks are given; apart from it a check leans on no other
+CHECKS_SHARE = ("subject", "_*")  # what checks are given, and tools for them; apart from these a check leans on no other
 
 LAZY = True
 DOORS = {
@@ -142,7 +142,7 @@ def _inside(one: Import, target: str) -> Iterator[str]:
         return
     if room == other:
         mine, theirs = _check(one.module), _check(target)
-        if mine and theirs and mine != theirs and theirs not in CHECKS_SHARE:
+        if mine and theirs and mine != theirs and not any(fnmatch(theirs, shared) for shared in CHECKS_SHARE):
             yield f"the check {mine} leans on the check {theirs}"
         return
     if FLOOR.get(other, 0) > FLOOR.get(room, 0):
