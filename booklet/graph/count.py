@@ -193,13 +193,18 @@ class _Counter:
         """Tally of a sequence; the free repeat takes what the others leave. None where it cannot be solved."""
         fixed = NOTHING
         free: list[tuple[Work | Group, int]] = []  # with what is used before it
-        for node in items:
+        for node in _unrolled(items):
             tally = self._node(node)
             if tally is None:
                 free.append((node, fixed.used))  # type: ignore[arg-type]
                 self.fresh = False
             elif tally is not NOTHING:
                 fixed = fixed.plus(tally)
+        if len(free) > 1 and places is not None and all(self._is_plain(node) for node, _ in free):
+            # Plain stretches whose ends are told by a marker: how they share the places does not change the count.
+            self.loose = True
+            self.passes += [0] * (len(free) - 1)
+            free = free[:1]
         extra = 0
         for at, (node, before) in enumerate(free):
             last = at == len(free) - 1
@@ -220,6 +225,12 @@ class _Counter:
             extra += solved.used
             fixed = fixed.plus(solved._replace(used=0))
         return fixed._replace(used=fixed.used + extra) if free else fixed
+
+    def _is_plain(self, node: Work | Group) -> bool:
+        if not isinstance(node, Work) or node.target.kind != "around" or pick(node.each, self.size) != 1:
+            return False
+        stitch = self.stitches[node.stitch]
+        return stitch.uses == stitch.leaves == 1
 
     def _free(self, node: Work | Group, rest: int | None, wanted: int | None, last: bool) -> Tally | None:
         if isinstance(node, Work) and node.target.kind in ("evenly", "to_count"):
@@ -442,6 +453,20 @@ class _Counter:
 
 
 # --- questions about a line -------------------------------------------------------------------------------------------------
+
+
+def _unrolled(items: list[Node] | tuple[Node, ...]) -> list[Node] | tuple[Node, ...]:
+    """`*sc to marker, inc* twice`: repeats of stretches that are told by a marker, written out."""
+    if not any(isinstance(node, Group) and isinstance(node.times, int) and node.times <= 24 and _to_marker(node.items) for node in items):
+        return items
+    found: list[Node] = []
+    for node in items:
+        found += list(node.items) * node.times if isinstance(node, Group) and isinstance(node.times, int) and _to_marker(node.items) else [node]
+    return found
+
+
+def _to_marker(items: tuple[Node, ...]) -> bool:
+    return any(isinstance(node, Work) and node.target.name == "marker" for node in items)
 
 
 def _flat(nodes: list[Work | Group] | tuple[Node, ...]) -> list[Work]:

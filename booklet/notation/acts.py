@@ -31,6 +31,8 @@ class Acts(Repeats):
             self.pending = self._into(1, None)[0]
             items.append(Act("loop", self._span(begin, begin + 1), value))
             return
+        if step and self._role(step) == "stitch" and self._role(step + 1) in ("comma", "colon", "", "stop", "close"):
+            self.at += step + 1  # "back bumps of the chain:"
         if value != "unused":
             items.append(Act("loop", self._span(begin, self.at), value))
 
@@ -135,6 +137,8 @@ class Acts(Repeats):
         begin = self.at
         self.at += 1
         self._skip("the", "in")
+        if self._role() in ("ring", "num", "stitch", "open", "loop", "yarn") or (self._role() == "word" and self._is_code(self.at)):
+            return  # "start with a magic ring", "starting with 6 sc"
         if not self._chain_from(items, begin):
             raise NotUnderstood(self.line[begin], "from which chain the stitches start")
 
@@ -172,6 +176,8 @@ class Acts(Repeats):
             if self.line[begin].role in ("next", "same", "each", "last", "ordinal"):
                 self.at = begin
             self.pending, _ = self._into(1, None)
+            if self.pending.kind == "every" and self._role() == "together":
+                self._placed(items, begin, self.base, None)
         else:
             raise NotUnderstood(self.line[begin], "a stitch before its place")
 

@@ -8,7 +8,8 @@ from booklet.notation.acts import Acts, is_work, works
 from booklet.notation.cursor import NotUnderstood
 from booklet.notation.lex import Text, Token
 from booklet.notation.places import one
-from booklet.notation.tree import Act, Group, Node, Number, Target, Work
+from booklet.notation.tree import NEXT, Act, Group, Node, Number, Target, Work
+from booklet.tables.stitches import stitches
 
 LIMIT_NESTING = 12
 
@@ -36,6 +37,7 @@ class Body(Acts):
         self.reach: Node | None = None  # R10: a node whose "around" may close the whole sequence
         self.slip: Node | None = None  # R9: the last slip stitch that was written without a number
         self.marked = False  # a repeat was marked
+        self.address = 0  # places named before a stitch: "(st 1-5) sc"
         self.bare = False  # the stitch at hand was written without a number
         self.base = "single_crochet"  # the plain stitch named last, for "2 in next st"
         roles = frozenset(self.roles)
@@ -115,8 +117,6 @@ class Body(Acts):
         if inner is not None:
             self._aside(inner, items)
             return
-        if self._opens_place():
-            return
         explains = begin > 0 and self.roles[begin - 1] == "stitch" and bool(items)
         self.at += 1
         try:
@@ -131,7 +131,8 @@ class Body(Acts):
         if self._role() == "close":
             self.at += 1
         # An unbalanced bracket is closed at the end; a check reports it.
-        if explains and len(works(unit)) == 1 and self._is_definition(items[-1], works(unit)[0]):
+        if explains and len(works(unit)) == 1 and _says_again(items[-1], works(unit)[0]):
+            self._worked_again(items)
             return
         if self.ring and not works(unit) and unit:
             items += unit
@@ -146,14 +147,6 @@ class Body(Acts):
         if end >= self.size or self.roles[end] != "close" or self.roles[end + 1] in ("times", "num", "once", "repeat", "around", "in"):
             return False
         return not any(self.roles[i] == "num" and self.roles[i + 1] == "stitch" for i in range(begin, end))
-
-    def _opens_place(self) -> bool:
-        """`2 sc (in next st)`: brackets around a place are not a unit."""
-        return False
-
-    def _is_definition(self, node: Node, unit: Node) -> bool:
-        """`dec (sc2tog)`, `inc (2 sc in next st)`: the bracket says again what the word before it means."""
-        return isinstance(node, Work) and isinstance(unit, Work) and self.roles[self.at] not in ("times", "num", "once", "repeat", "around")
 
     def _star(self, items: list[Node]) -> None:
         begin = self.at
@@ -273,6 +266,8 @@ class Body(Acts):
         if passes is None or not done:
             raise NotUnderstood(self.line[begin], "what to repeat, and how often")
         last = done[-1]
+        if isinstance(last, Work) and last.target.kind == "around" and passes.times is None and not passes.until:
+            return
         if isinstance(last, Group) and (last.times is None or len(done) == 1) and passes.times is None and not passes.until:
             if last.times is not None and last.target is None:
                 items[items.index(last)] = Group(last.items, None, last.span, passes.leave)
@@ -354,6 +349,9 @@ class Body(Acts):
             glued = self._role() == "num" and self.line[self.at].glued and self._role(1) != "times"
             count = self._count_after(stitch)
             glued = glued and count is not None
+        if count is None and self.address and stitch != "chain":
+            count = max(1, self.address // max(1, stitches()[stitch].uses)) if stitch in stitches() else None
+        self.address = 0
         if self._role() == "open" and self._role(1) in ("in", "each", "next") and self._inner_end() and self._role(1) != "":
             self.at += 1  # `2 sc (in next st)`
         self._placed(items, begin, stitch, count, glued)
@@ -390,6 +388,8 @@ class Body(Acts):
             node: Node = Work(stitch, one(count), self._span(begin, self.at), target, each, "" if loop == "both" else loop)
             node = self._evened(node)
             items.append(node)
+            if isinstance(node, Work) and node.target.kind == "every":
+                items[-1] = self._every_nth(node)
             self._note_doubts(node, items, glued)
             self._side_or_yarn_after(items)
             if not self._again():
@@ -402,7 +402,8 @@ class Body(Acts):
         if self._role() == "even":
             self.at += 1
             self._skip("around", "in", "on")
-            if node.target.kind in ("next", "around"):
+            to_count = self._role() == "range" and self._role(1) == "num"
+            if node.target.kind in ("next", "around") and not to_count:
                 return Work(node.stitch, node.count, node.span, Target("evenly"), 1, node.loop)
         if self._role() == "range" and self._role(1) == "num" and node.target == (("next", 0, "", 0, "")) and node.count == 1:
             self.at += 1
@@ -410,6 +411,20 @@ class Body(Acts):
             self._take("stitch")
             return Work(node.stitch, 1, node.span, Target("to_count", n))
         return node
+
+    def _every_nth(self, node: Work) -> Group:
+        """`inc in every 3rd st`, `every 2nd and 3rd st together`: a unit as long as the period, worked around."""
+        stitch = node.stitch
+        if self._take("together"):
+            stitch = next((row.id for row in stitches().values() if row.family == "decrease" and row.base == stitch and row.uses == 2), stitch)
+            self._take("around")
+        uses = stitches()[stitch].uses if stitch in stitches() else 1
+        period = node.target.n if isinstance(node.target.n, int) else node.target.n[0]
+        base = stitches()[stitch].base if stitch in stitches() and stitches()[stitch].base in stitches() else self.base
+        shaping = Work(stitch, 1, node.span, Target("next", 1) if node.each != 1 else NEXT, node.each, node.loop)
+        plain = Work(base, max(0, period - uses), node.span, NEXT, 1, node.loop)
+        self.marked = True
+        return Group((plain, shaping) if period > uses else (shaping,), None, node.span)
 
     def _note_doubts(self, node: Node, items: list[Node], glued: bool) -> None:
         if not isinstance(node, Work):
@@ -439,7 +454,9 @@ class Body(Acts):
         passes = self._passes("none")
         if passes is None:
             return
-        first = Group((node,), passes.times, node.span, 0, None, passes.until)
+        if passes.times is None and not passes.until and node.target.kind == "around":
+            return  # "sc around until 8 cm"
+        first = Group((_in_unit(node),), passes.times, node.span, 0, None, passes.until)
         items[-1] = first
         done = works(items)
         if len(done) > 1 and not self.depth and not self.marked and passes.times is not None:
@@ -478,7 +495,7 @@ class Body(Acts):
             if not named:
                 self.at += 1  # "sc 6 sts"
             return number
-        if after in ("open", "star", "once", "more", "header") and not self.number_after:
+        if after in ("open", "star", "once", "more", "header") and not self.number_after and not self.line[self.at].glued:
             return None
         return self._take_number()
 
@@ -595,6 +612,9 @@ class Body(Acts):
                 items.append(Act(token.role, span, token.value, self._counted_space(inner) if token.role == "counts" else 0))
             elif token.role == "num" and len(inner) == 2 and {"num", "header"} == {item.role for item in inner}:
                 items.append(Act("tally", span, "", token.number))
+        places = [token.number for token in inner if token.role == "num"]
+        if inner and inner[0].role == "stitch" and places:
+            self.address = max(1, places[-1] - places[0] + 1)
         if len(inner) == 1 and inner[0].role == "word" and self._is_code(begin + 1):
             items.append(Act("yarn", span, inner[0].value))
         elif inner and inner[0].role in ("word", "note") and not any(token.role == "counts" for token in inner):
@@ -618,6 +638,15 @@ def _in_unit(node: Node) -> Node:
     if isinstance(node, Work) and node.target.kind == "around" and not node.target.name:
         return Work(node.stitch, node.count, node.span, Target("next", 1), node.each, node.loop)
     return node
+
+
+def _says_again(node: Node, unit: Node) -> bool:
+    """`dec (sc2tog)`, `inc (2 sc in next st)`: the bracket tells again what the word before it means."""
+    if not isinstance(node, Work) or not isinstance(unit, Work) or node.stitch not in stitches() or unit.stitch not in stitches():
+        return False
+    word, told = stitches()[node.stitch], stitches()[unit.stitch]
+    each = unit.each if unit.target.n == 1 or unit.target.kind in ("same", "around") else 1
+    return word.family in ("increase", "decrease", "cluster") and (word.uses, word.leaves) == (told.uses, told.leaves * each if isinstance(each, int) else 0)
 
 
 def _is_free(node: Node) -> bool:

@@ -32,6 +32,9 @@ def header(line: list[Token], flat: bool = False) -> Header:
     size = len(line)
     while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar"):
         at += 1
+    if at + 2 < size and line[at].role == "from" and line[at + 1].role == "header" and line[at + 2].role == "num":
+        found = _word_first(line, at + 1)
+        return found._replace(onward=True)
     if at >= size:
         return Header("", (), at)
     role = line[at].role
@@ -60,6 +63,8 @@ def _number_first(line: list[Token], start: int, flat: bool) -> Header:
     """`3.`, `3)`, `3rd rnd:`, `3 row`, `4-9 rounds:`."""
     numbers, at = _numbers(line, start)
     after = at
+    if after + 1 < len(line) and line[after].role == "stitch" and line[after].glued and line[after + 1].role == "header":
+        after += 1  # "21st round": the ending of the ordinal looks like a stitch
     while after < len(line) and line[after].role in ("stop", "dash", "colon") and line[after].glued:
         after += 1
     if after < len(line) and line[after].role == "header":

@@ -21,6 +21,7 @@ class Places(Cursor):
         self.pending: Target | None = None  # "in next st, …" said before the stitches
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
+        self.every_loop = False  # "in each front loop of"
         self.same_count = False  # R6: "3 sc in next 3 sts"
         self.bare_around = False  # "around" with no word of its places (R10)
 
@@ -62,7 +63,7 @@ class Places(Cursor):
         if role == "ring":
             self.at += 1
             return Target("ring"), 1
-        if role == "even":
+        if role == "even" and self._role(1) != "range":
             self.at += 1
             self._take("around")
             return (Target("evenly"), 1) if count is not None else (Target("around"), 1)
@@ -74,8 +75,14 @@ class Places(Cursor):
             return self._elsewhere(0 if count is None else count), 1
         if role == "loop":
             return self._in_loop(each, count)
+        if role == "to_last" and count is None:
+            self._to_the_end()
+            return Target("around"), 1
         if role == "range" and (found := self._to_place()):
             return found
+        if role == "join_target":  # a phrase for the first place, behind a stitch that is no slip stitch
+            self.at += 1
+            return Target("first", 1), each
         return None
 
     def _around(self, count: Number | None) -> Placed:
@@ -109,7 +116,7 @@ class Places(Cursor):
             return self._in_loop(each, count)
         if role == "header" and self._role(1) in ("num", "ordinal"):
             self.at += 2
-            return Target("earlier", 0, "", self.line[self.at - 1].number), each
+            return Target("earlier", 0 if count is None else count, "", self.line[self.at - 1].number), 1
         if role in ("between", "behind", "post", "top") and not (role == "between" and self._role(1) in ("", "comma", "close", "stop", "star")):
             return self._gap(each, count)
         if role == "next":
@@ -120,7 +127,8 @@ class Places(Cursor):
             return self._rest(each)
         if role == "stitch":
             chain = self._is_chain()
-            self.at += 1
+            if self._stitch_word() == "same":
+                return Target("same", 1), each
             self._of_round()
             return Target("next", 1, "chain" if chain else ""), each
         if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
@@ -210,11 +218,11 @@ class Places(Cursor):
 
     def _next_places(self, each: Number, count: Number | None) -> Placed:
         n = self._take_number()
-        self._skip("the")
+        self._skip("the", "next")
         if self._role() in ("space", "corner"):
             return self._space(each)[0]._replace(n=n), each
         chain = self._is_chain()
-        self._take("stitch")
+        self._stitch_word()
         self._take("around")
         self._of_round()
         self.same_count = count is not None and count == n and count != 1
@@ -224,6 +232,9 @@ class Places(Cursor):
         self.at += 1
         while self._role() in ("the", "next", "in", "each"):
             self.at += 1
+        if self._role() == "num" and self._here().number == 1 and self._role(1) in ("the", "next"):  # type: ignore[union-attr]
+            self.at += 1  # "each one of the next 7"
+            self._skip("the", "next")
         role = self._role()
         if role == "ordinal" and self._here().number > 1:  # type: ignore[union-attr]
             return self._every(each)
@@ -231,11 +242,11 @@ class Places(Cursor):
             return self._rest(each)
         if role == "num":
             n = self._take_number()
-            self._skip("the")
+            self._skip("the", "next")
             if self._role() in ("space", "corner"):
                 return self._space(each)[0]._replace(n=n), each
             chain = self._is_chain()
-            self._take("stitch")
+            self._stitch_word()
             self._take("around")
             return Target("next", n, "chain" if chain else ""), each
         if role in ("space", "corner"):
@@ -245,7 +256,9 @@ class Places(Cursor):
         if role in ("part_name", "part"):
             return self._elsewhere(0)._replace(instance=-1), each
         if role == "loop":
+            self.every_loop = True
             placed = self._in_loop(each, None)
+            self.every_loop = False
             return (Target("around") if placed[0].kind == "next" else placed[0]), each
         chain = self._is_chain()
         specific = role == "stitch" and not chain
@@ -303,6 +316,15 @@ class Places(Cursor):
             self._take("stitch")
         self._of_round()
 
+    def _stitch_word(self) -> str:
+        """`st`, and in other languages an adjective behind it: "maille suivante", "même"."""
+        self._take("stitch")
+        role = self._role()
+        if role in ("next", "same") and self._role(1) not in ("num", "stitch", "space", "part_name", "ordinal", "each"):
+            self.at += 1
+            return role
+        return ""
+
     def _of_round(self) -> None:
         """`in each st of Rnd 6`: a round that is named; of the last one nothing is told."""
         if self._role() == "the" and self._role(1) in ("header", "next_header"):
@@ -320,7 +342,9 @@ class Places(Cursor):
         self._skip("the", "in")
         if self._role() == "header" and self._role(1) in ("num", "ordinal"):
             self.at += 2
-            return Target("earlier", 0, loop, self.line[self.at - 1].number), each
+            # "14 sc in the front loops of Rnd 5" names its stitches; "2 sc in each" goes into every loop.
+            every = count is None or self.every_loop
+            return Target("earlier", 0 if every else one(count), loop, self.line[self.at - 1].number), each if every else 1
         self.loop_here = loop
         if self._role() in ("each", "next", "num", "same", "ordinal", "last", "remain", "space") and not (
             self._role() == "num" and self._role(1) == "stitch" and self._value(1)

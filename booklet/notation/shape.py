@@ -12,6 +12,8 @@ _ELSEWHERE = ("part", "bridge", "bridge_other", "chain")
 
 def shaped(items: list[Node], has_parts: bool) -> list[Node]:
     """A leading or trailing chain that raises the hook becomes a starting chain, and takes what is said of it ("counts as dc")."""
+    if any(isinstance(node, Work) and node.target.kind in ("evenly", "to_count") for node in items):
+        items = [node for node in items if not (isinstance(node, Work) and node.target.kind == "around")]  # "sc around, inc 7 evenly"
     if not any(isinstance(node, Work) and node.stitch in ("chain", "slip_stitch") for node in items):
         return [node for node in items if not _is_act(node, "counts")] if any(_is_act(node, "counts") for node in items) else items
     said = next((node for node in items if isinstance(node, Act) and node.kind == "counts"), None)
@@ -102,7 +104,8 @@ def _raises(items: list[Node], first: Work, second: Node) -> bool:
     if most > START_CHAIN or any(_is_act(node, "chain_from") or _is_act(node, "other_side") for node in items):
         return False
     if isinstance(second, Work):
-        return second.stitch != "skip" and second.target.kind not in _ELSEWHERE and second.target.name != "chain"
+        into_chain = second.target.name == "chain" and not any(_is_act(node, "ring_chain") or _is_act(node, "join") for node in items)
+        return second.stitch != "skip" and second.target.kind not in _ELSEWHERE and not into_chain
     return True
 
 

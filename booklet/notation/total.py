@@ -96,19 +96,22 @@ def _stands_as_total(line: list[Token], start: int, close: int) -> bool:
     return not _has_work(line, close + 1)
 
 
+_PLACE = ("ordinal", "the", "each", "in", "next", "top", "same", "last", "range", "join", "join_target", "counts")
+
+
 def _has_work(line: list[Token], at: int) -> bool:
     """Do stitches follow? Joins, chains, turns and remarks may stand behind a total."""
-    sentence = False
     for i in range(at, len(line)):
         token = line[i]
-        if token.role in ("note", "stop"):
-            sentence = True
+        if token.role in ("note", "or"):
+            return False
+        before = line[i - 1].role if i > at else ""
         after = line[i + 1] if i + 1 < len(line) else None
-        if token.role == "stitch" and token.value not in ("", "slip_stitch", "chain", "skip") and not sentence:
-            before = line[i - 1].role if i > at else ""
-            if before in ("num", "comma", "open", "star", "plus", "and") or (after is not None and after.role in ("num", "in", "each", "around")):
-                return True
-        if token.role == "repeat" and not sentence and after is not None and after.role in ("from_star", "num", "around"):
+        if token.role == "stop" and after is not None and after.role not in ("num", "open", "star", "stitch", "repeat"):
+            return False
+        if token.role == "stitch" and token.value not in ("", "slip_stitch", "chain", "skip") and before not in _PLACE:
+            return True
+        if token.role == "repeat" and after is not None and after.role in ("from_star", "num", "around"):
             return True
     return False
 
@@ -136,7 +139,9 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
             found[-1][1] = "space"
         elif token.role == "unit":
             found[-1][1] = token.value
-        elif token.role == "stitch" and token.value and found[-1][1] is None:
+        elif token.role == "stitch" and token.value:
+            if found[-1][1] is not None:
+                return ()  # "2 sc, inc" is a unit, no total
             found[-1][1] = token.value
         elif token.role == "equals" and at + 1 < size and inner[at + 1].role == "num":
             found = []  # "7 + 14 = 21": the sum is the total
