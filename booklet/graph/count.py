@@ -26,6 +26,7 @@ class _Counter:
         self.size = below.size
         self.reset()
         self.ring = False
+        self.wanted: int | None = None
 
     def reset(self) -> None:
         """Nothing is worked yet."""
@@ -33,11 +34,15 @@ class _Counter:
         self.remainder = 0
         self.fresh = True  # no place of the round below has been used yet
         self.loose = False
+        self.folded = False
+        self.depth = 0
+        self.spur = False  # on a chain that stands out from the round: what goes into it is no stitch of the round
 
     # --- a line ----------------------------------------------------------------------------------------------------
 
     def line(self, items: tuple[Node, ...], stated: int | None) -> Counted:
         below = self.below
+        self.wanted = stated
         self.ring = _goes_into_ring(items)
         acts = {node.kind for node in items if isinstance(node, Act)}
         works = [node for node in items if not isinstance(node, Act)]
@@ -60,15 +65,26 @@ class _Counter:
     def _idle(self, items: tuple[Node, ...], acts: set[str]) -> Counted:
         """No stitch at all: a chain closed to a ring, a turn, a remark."""
         places = self.below.places
+        if "as_before" in acts:
+            return self._as_before(items, places)
         counted = next((node for node in items if isinstance(node, Act) and node.kind == "start_chain" and node.counts), None)
         if counted is not None and places:
             return Counted(places, 1, 1, ((self.base, 1),), (), False)
         kept = None if places is None or "ring_chain" in acts else places
         return Counted(kept, kept, kept, (), (), True, loose=True)
 
+    def _as_before(self, items: tuple[Node, ...], places: int | None) -> Counted:
+        """`continue in the same manner to 42 sts`: only a number that is named can be counted."""
+        named = next((pick(node.n, self.size) for node in items if isinstance(node, Act) and node.kind == "as_before" and node.n), None)
+        made = named or self.wanted or places
+        counts = ((self.base, made),) if made else ()
+        return Counted(places, places, made, counts, (), True, loose=True)
+
     def _result(self, available: int | None, offset: int, tally: Tally, acts: set[str] | frozenset[str] = frozenset()) -> Counted:
         waiting = 0
         closes = available is None or (tally.used == available and not self.remainder)
+        if self.folded and available is not None and available - tally.used == 1:
+            closes = True  # R26: an odd number folded leaves its middle stitch
         if available is not None and "leave" in acts and tally.used < available:
             closes, waiting = True, available - tally.used
         counts = tuple((stitch, number) for stitch, number in merged(tally).counts if number)
@@ -97,7 +113,7 @@ class _Counter:
     def _parts(self, named: list[Work], works: list[Work | Group]) -> int | None:
         """R25: the parts, and both sides of the bridge; the rest of the line goes into the piece on the hook."""
         chains = sum(pick(node.count, self.size) for node in works if isinstance(node, Work) and node.stitch == "chain")
-        bridge = self.below.bridge + chains
+        bridge = self.below.bridge + chains + (self.below.places or 0 if self.below.chain else 0)
         totals = [self._part_total(node) for node in named]
         if None in totals:
             return None
@@ -105,7 +121,7 @@ class _Counter:
         sides = sum(1 for node in works if isinstance(node, Work) and node.target.kind in ("bridge", "bridge_other"))
         sides += sum(2 for node in works if isinstance(node, Work) and node.target.kind == "bridge_both")
         plain = [node for node in works if not isinstance(node, Work) or (node.target.kind not in ("part", "bridge", "bridge_other", "bridge_both") and node.stitch != "chain")]
-        if plain:
+        if plain and not self.below.chain:
             own = self.below.places if self.below.places else self._own_piece(named)
             if own is None:
                 return None
@@ -308,7 +324,9 @@ class _Counter:
 
     def _unit(self, node: Work | Group) -> Tally | None:
         if isinstance(node, Group):
+            self.depth += 1
             unit = self._fixed(node.items)
+            self.depth -= 1
             return unit if unit is None or node.target is None else self._in_place(unit, node)
         stitch = self.stitches[node.stitch]
         made = stitch.leaves * pick(node.each, self.size)
@@ -338,6 +356,9 @@ class _Counter:
         if isinstance(node, Group):
             return self._group(node)
         kind = node.target.kind
+        if self.spur and (kind == "chain" or node.target.name == "chain"):
+            return NOTHING
+        self.spur = node.stitch == "chain" and (self.depth > 0 or not self.fresh)
         if kind in ("around", "spaces", "evenly", "to_count") or (kind == "earlier" and not node.target.n):
             return None
         if kind == "part" and not node.target.n and self._part_total(node) is None:
@@ -353,7 +374,9 @@ class _Counter:
         target = node.target
         if target is not None and target.kind in ("spaces", "around", "every"):
             return None
+        self.depth += 1
         unit = self._fixed(node.items)
+        self.depth -= 1
         if unit is None:
             return None
         if target is not None:
@@ -375,7 +398,7 @@ class _Counter:
             self.loose = self.loose or target.kind != "same"
             return found._replace(used=1 if target.kind == "same" and self.fresh else 0)
         if target.kind in ("around", "every"):
-            return found._replace(used=1)
+            return found._replace(used=n if target.kind == "every" else 1)
         if n > 1 and unit.used > 1 and n % unit.used == 0 and not unit.chains:
             return unit.times(n // unit.used)
         return found._replace(used=1).times(n)
@@ -418,6 +441,7 @@ class _Counter:
             used = 1 if kind == "chain_end" else n or self.below.places or (2 if self.fresh else 1)
             return self._made(used, each * stitch.leaves, stitch, each)
         if kind in ("both_layers", "both_pieces"):
+            self.folded = kind == "both_layers"
             both = n or number
             return self._made((2 if kind == "both_layers" else 1) * both, both * stitch.leaves, stitch, both)
         return self._elsewhere(node, stitch, kind, n, number)

@@ -7,6 +7,7 @@ from booklet.notation.tree import Instruction
 
 EXACT, NEAR, NO = 2, 1, 0
 _NO_STITCH = ("space", "group", "chain")
+_GROUPS = ("shell", "v_stitch", "cluster", "picot")
 
 
 def matches(result: Counted, line: Instruction, size: int) -> int:
@@ -29,10 +30,12 @@ def _one(result: Counted, stated: int, unit: str | None) -> int:
         return EXACT if stated in (result.groups, result.spaces, made, *result.passes) or not result.groups else NO
     if unit == "chain":
         return EXACT if stated in (result.chains, made) else NO
-    if unit is not None and dict(result.counts).get(unit) == stated:
+    if unit is not None and (dict(result.counts).get(unit) == stated or (unit in _GROUPS and stated in (result.groups, *result.passes))):
         return EXACT
     if made == stated:
         return EXACT
+    if unit in _GROUPS and not result.groups:
+        return NEAR
     near = (made or 0) + result.chains, (made or 0) + result.spaces
     if (result.chains and stated in near) or (result.spaces and stated == result.spaces) or (result.groups and stated in (result.groups, made - result.groups)):  # type: ignore[operator]
         return NEAR

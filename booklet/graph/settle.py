@@ -68,6 +68,7 @@ class _Part:
         self.bridge = self.spaces = 0
         self.fresh_chain = 0  # a chain made in the middle of the part: a bridge, or the start of another piece
         self.rounds: dict[int, int] = {}
+        self.flat = False  # lines before turned the work
         self.trailing = False  # the line before ended with a chain that raises the hook
 
     def settle(self) -> list[Settled]:
@@ -146,6 +147,11 @@ class _Part:
         tried = [best] if best.right else []
         for places in self.others:
             other = self._choose(self.trier.trials(readings, below._replace(places=places)), None)
+            if other.right:
+                tried.append(other)
+        if not self.flat and not tried and readings[0].items and _ends_in_turn(readings[0]):
+            # "9 sc, turn" in a piece worked in rounds: a part of the round, the rest waits.
+            other = self._choose(self.trier.trials(tuple(_leaving(line) for line in readings), below), None)
             if other.right:
                 tried.append(other)
         if self.trailing and not any(trial.exact for trial in tried):
@@ -233,6 +239,7 @@ class _Part:
         self.places, self.chain, self.tube, self.bridge, self.fresh_chain = carried, False, False, 0, 0
         self.spaces = result.spaces * (1 if carried == result.made or result.spaces else 0)
         self.trailing = best.trailing
+        self.flat = self.flat or line.kind == "row" or any(isinstance(node, Act) and node.kind == "turn" for node in line.items)
         for number in settled.numbers:
             if carried is not None:
                 self.rounds[number] = carried
@@ -269,6 +276,19 @@ class _Part:
     def _guessed_total(self, found: Candidates) -> int | None:
         stated = next((line.stated for line in found.guesses if line.stated is not None), None)
         return None if stated is None else pick(stated, self.size)
+
+
+def _ends_in_turn(line: Instruction) -> bool:
+    for node in reversed(line.items):
+        if not isinstance(node, Act):
+            return False
+        if node.kind == "turn":
+            return True
+    return False
+
+
+def _leaving(line: Instruction) -> Instruction:
+    return replace(line, items=(*line.items, Act("leave", line.body)))
 
 
 def _into_chain(line: Instruction) -> bool:

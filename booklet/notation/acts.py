@@ -7,7 +7,7 @@ from booklet.notation.lex import Token
 from booklet.notation.repeats import Repeats
 from booklet.notation.tree import Act, Group, Node, Number, Target, Work
 
-_JOINING = ("join", "join_target", "the", "in", "on", "range", "ordinal", "top", "same", "ring", "with", "color", "space", "as", "join_with")
+_JOINING = ("join", "join_target", "the", "in", "on", "range", "ordinal", "top", "same", "ring", "with", "color", "space", "as", "part", "part_name")
 _CODE = 3  # letters of a colour code: A, MC, CC1
 
 
@@ -73,7 +73,8 @@ class Acts(Repeats):
         if role in ("join_target", "join", "top"):
             return True
         if step and role == "ordinal":
-            return self._role(step + 1) != "space" and (self._role(step + 1) == "stitch" or step > 0)
+            hook = self._role(step + 1) == "hook" or self._role(step + 2) == "hook"
+            return self._role(step + 1) != "space" and not hook
         return step > 0 and role == "stitch" and self._role(step - 1) == "range"
 
     def _join(self, items: list[Node]) -> None:
@@ -214,7 +215,7 @@ class Acts(Repeats):
     def _note(self, items: list[Node]) -> None:
         """A remark up to the end of its sentence or bracket."""
         begin = self.at
-        while self.at < self.size and not self._ends_sentence():
+        while self.at < self.size and not self._ends_sentence() and not (self.at > begin and self._work_begins()):
             self.at += 1
         self.at = max(self.at, begin + 1)
         items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))
@@ -223,6 +224,34 @@ class Acts(Repeats):
         if self._role() == "close":
             return True
         return self._role() == "stop" and not (self._role(-1) == "num" and self._role(1) == "num" and self.line[self.at + 1].glued)
+
+    def _work_begins(self) -> bool:
+        """Behind a comma: does work go on, so that the remark ends here?"""
+        if self._role() not in ("comma", "and", "colon", "dash"):
+            return False
+        step = 1
+        while self._role(step) in ("the", "and"):
+            step += 1
+        role, after = self._role(step), self._role(step + 1)
+        if role == "num":
+            return after in ("stitch", "times") and (after == "times" or bool(self._value(step + 1)))
+        if role == "stitch" and self._value(step) not in ("", "slip_stitch"):
+            return after in ("in", "each", "next", "num", "around", "through_both", "times", "comma", "") or (after == "stop" and self._value(step) != "chain")
+        return role in ("star",) or (role == "open" and after in ("num", "stitch") and self._role(step + 2) in ("stitch", "comma", "in"))
+
+    def _as_before(self, items: list[Node]) -> None:
+        """`cont in same manner to 42 sts`: the shaping goes on; a number that is named decides."""
+        begin = self.at
+        self.at += 1
+        n: Number = 0
+        while self._role() in ("the", "around", "comma", "until", "range", "have", "remain", "as_before", "repeat") or (
+            self._role() == "stitch" and self._value() in ("", "increase", "decrease", "single_crochet")
+        ):
+            self.at += 1
+        if self._role() == "num":
+            n = self._take_number()
+            self._skip("stitch", "remain", "left", "the")
+        items.append(Act("as_before", self._span(begin, self.at), "", n))
 
     def _words(self, begin: int, end: int) -> str:
         return self.text.text[self.line[begin].start : self.line[end - 1].end].strip(" .;,")

@@ -370,6 +370,9 @@ class Body(Acts):
 
     def _placed(self, items: list[Node], begin: int, stitch: str, count: Number | None, glued: bool = False) -> None:
         """The rest of a stitch: its places, loop and colour, and the places into which it goes on."""
+        if self._role() == "as_before":
+            self._as_before(items)
+            return
         if stitch == "chain":
             items.append(Work(stitch, one(count), self._span(begin, self.at)))
             self._after_chain(items)
@@ -596,7 +599,8 @@ class Body(Acts):
         roles = {token.role for token in inner}
         first = inner[0]
         says = roles <= {"yarn", "change", "color", "with"} or "counts" in roles or roles == {"num", "header"} or roles == {"loop"}
-        told = first.role in ("equals", "or", "note") or (first.role == "word" and "stitch" not in roles and "num" not in roles)
+        defined = first.role == "stitch" and "equals" in roles
+        told = defined or first.role in ("equals", "or", "note") or (first.role == "word" and "stitch" not in roles and "num" not in roles)
         code = len(inner) == 1 and first.role == "word" and self._is_code(self.at + 1)
         place = first.role == "stitch" and not first.value and len(inner) > 1 and inner[1].role == "num"
         number = roles == {"num"} and not self.depth and self.roles[end + 1] not in ("stitch", "times")
@@ -645,8 +649,10 @@ def _says_again(node: Node, unit: Node) -> bool:
     if not isinstance(node, Work) or not isinstance(unit, Work) or node.stitch not in stitches() or unit.stitch not in stitches():
         return False
     word, told = stitches()[node.stitch], stitches()[unit.stitch]
+    if word.family in ("cluster", "shell"):
+        return True
     each = unit.each if unit.target.n == 1 or unit.target.kind in ("same", "around") else 1
-    return word.family in ("increase", "decrease", "cluster") and (word.uses, word.leaves) == (told.uses, told.leaves * each if isinstance(each, int) else 0)
+    return word.family in ("increase", "decrease") and (word.uses, word.leaves) == (told.uses, told.leaves * each if isinstance(each, int) else 0)
 
 
 def _is_free(node: Node) -> bool:
@@ -697,6 +703,8 @@ _READERS = {
     "until": Body._repeat_all,
     "ring": Body._ring_first,
     "note": Body._note,
+    "as_before": Body._as_before,
+    "post": Body._in,
     "unworked": Body._leave,
     "leave": Body._leave,
     "etc": Body._etc,

@@ -6,7 +6,7 @@ from booklet.notation.cursor import Cursor, NotUnderstood
 from booklet.notation.lex import Text, Token
 from booklet.notation.tree import NEXT, Number, Target
 
-_PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain")
+_PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
 _AFTER_AROUND = ("next", "each", "same", "post", "num", "part_name", "part", "last")
 Placed = tuple[Target, Number]  # the target, and how many stitches go into each of its places
 
@@ -70,6 +70,8 @@ class Places(Cursor):
         if role in _PREPOSITIONS and self._role(1) not in ("yarn", "color"):
             if role in ("in", "on"):
                 self.at += 1
+                if role == "on" and self._told_by_words():
+                    return self._untold(count)
             return self._into(each, count)
         if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
             return self._elsewhere(0 if count is None else count), 1
@@ -84,6 +86,19 @@ class Places(Cursor):
             self.at += 1
             return Target("first", 1), each
         return None
+
+    def _told_by_words(self) -> bool:
+        """`over the seam`: a place that is described, not counted."""
+        step = 0
+        while self._role(step) == "the":
+            step += 1
+        begin = step
+        while self._role(step) == "word":
+            step += 1
+        if step == begin or self._role(step) not in ("comma", "stop", "close", "star", "", "colon", "dash"):
+            return False
+        self.at += step
+        return True
 
     def _around(self, count: Number | None) -> Placed:
         self.at += 1
@@ -273,6 +288,9 @@ class Places(Cursor):
         elif role in ("ordinal",):
             self.at += 1
             self._take("stitch")
+        self._of_round()
+        if self._role() in ("part", "part_name"):
+            return self._elsewhere(0), each  # "in each st around first leg"
         self._to_the_end()
         return Target("around", 0, "chain" if chain else ""), each
 

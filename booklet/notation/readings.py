@@ -114,6 +114,8 @@ def _skipped_chain(items: list[Node]) -> int:
             return node.n - 1 if node.n > 2 else 0
         if isinstance(node, Work) and node.target.kind == "chain" and isinstance(node.target.n, int):
             return node.target.n - 1 if node.target.n > 2 else 0
+        if not isinstance(node, Act) and not (isinstance(node, Work) and node.stitch == "chain"):
+            return 0
     return 0
 
 

@@ -107,6 +107,8 @@ class Repeats(Places):
         if self.roles[at] != "measure":
             return False
         self.at = at + 1
+        while self._role() in ("word", "from", "the", "measure", "in", "each", "ordinal", "total_of"):
+            self.at += 1  # "8 cm long", "8 cm from the start"
         return True
 
     def _once(self, more_first: bool) -> Passes:

@@ -17,7 +17,7 @@ def shaped(items: list[Node], has_parts: bool) -> list[Node]:
     if not any(isinstance(node, Work) and node.stitch in ("chain", "slip_stitch") for node in items):
         return [node for node in items if not _is_act(node, "counts")] if any(_is_act(node, "counts") for node in items) else items
     said = next((node for node in items if isinstance(node, Act) and node.kind == "counts"), None)
-    items = _ring_chain(list(items))
+    items = list(items) if has_parts else _ring_chain(list(items))
     works = _works(items)
     if works and not has_parts:
         items, works = _begun(items, works)

@@ -214,6 +214,10 @@ def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
 def _bare(line: list[Token]) -> Cut | None:
     """`– 21 sts`, `: 21`, `. 21 sc.` at the very end; the body may need these words, so both ways are tried."""
     end = len(line)
+    for i in range(1, len(line)):
+        if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close"):
+            end = i  # "– 14 sts. Stuff the head."
+            break
     while end and line[end - 1].role in ("stop", "comma", "bullet", "bar"):
         end -= 1
     at = end
