@@ -384,6 +384,8 @@ class Body(Acts):
         while True:
             before = self._side_or_yarn()
             target, each = self._target(count)
+            if self.has_parts and target[:3] == ("next", 1, "chain") and count is not None:
+                target, each = Target("bridge", count), 1  # "5 sc in ch" between two parts
             loop = self.loop_here or loop
             if self._role() == "loop" and self._role(1) != "header":
                 loop = self._next().value

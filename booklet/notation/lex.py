@@ -60,13 +60,23 @@ class Text(NamedTuple):
         return self.pieces[at].line, self.pieces[at].column + offset - self.starts[at]
 
 
-class Lexicon(NamedTuple):
-    """The phrases of one language, by their first word, longest first; and the codes of the pattern's yarns."""
+class Phrases(NamedTuple):
+    """What begins with one word."""
 
-    phrases: dict[str, list[tuple[tuple[str, ...], str, str]]]
+    alone: tuple[str, str] | None  # role and value of the word itself
+    longer: dict[str, list[tuple[tuple[str, ...], str, str]]]  # by the second word, longest first: (words, role, value)
+
+
+class Lexicon(NamedTuple):
+    """The phrases of one language, by their first word; and the codes of the pattern's yarns."""
+
+    phrases: dict[str, Phrases]
     yarns: frozenset[str]
     together: dict[tuple[str, int], str]  # (plain stitch, places) -> the decrease that works them together
     wide: frozenset[str] = frozenset()  # single words of scripts without spaces
+
+
+_NONE = Phrases(None, {})
 
 
 def join(pieces: tuple[Piece, ...]) -> Text:
@@ -84,16 +94,24 @@ def lexicon(
     language: Language, yarns: tuple[str, ...] = (), part_names: tuple[str, ...] = (), own: tuple[tuple[str, str], ...] = ()
 ) -> Lexicon:
     """Make the dictionary of a pattern: its language's words, its part titles, its own stitches (form, id)."""
-    phrases: dict[str, list[tuple[tuple[str, ...], str, str]]] = {}
+    phrases: dict[str, Phrases] = {}
     entries = [(form, "part_name", name) for name in part_names for form in _numbers_of(name)]
     entries += [(form, "stitch", stitch) for form, stitch in own]
     entries += [(form, role, value) for form, (role, value) in language.words.items()]
     for form, role, value in entries:
         key = _key(form)
-        if key:
-            phrases.setdefault(key[0], []).append((key, role, value))
-    for candidates in phrases.values():
-        candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
+        if not key:
+            continue
+        known = phrases.get(key[0], _NONE)
+        if len(key) > 1:
+            known = known if known.longer else Phrases(known.alone, {})
+            known.longer.setdefault(key[1].removeprefix("~"), []).append((key, role, value))
+        elif known.alone is None:
+            known = Phrases((role, value), known.longer)
+        phrases[key[0]] = known
+    for known in phrases.values():
+        for candidates in known.longer.values():
+            candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
     wide = frozenset(word for word in phrases if word[0] >= _WIDE)
     return Lexicon(phrases, frozenset(yarns), together, wide)
@@ -141,24 +159,31 @@ def _mark(word: str) -> str:
 
 
 def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> tuple[str, str, int]:
-    candidates = words.phrases.get(low[at])
-    if candidates is None:
+    """The longest phrase that begins here: its role, its value and how many words it takes."""
+    known = words.phrases.get(low[at])
+    if known is None:
         plain = latin(low[at])
-        if plain is not None:
-            low[at] = plain
-            candidates = words.phrases.get(plain)
-    for key, role, value in candidates or ():
-        width = 1 if len(key) == 1 else _matches(key, low, raw, at)
-        if width:
-            return role, value, width
-    return "", "", 1
+        known = None if plain is None else words.phrases.get(plain)
+        if known is None:
+            return "", "", 1
+        low[at] = plain or low[at]
+    if known.longer:
+        second = at + 1
+        while second < len(low) and low[second] in ".-" and raw[second - 1][2] == raw[second][1]:
+            second += 1
+        if second < len(low):
+            for key, role, value in known.longer.get(low[second], ()):
+                width = _matches(key, low, raw, at)
+                if width:
+                    return role, value, width
+    return (*known.alone, 1) if known.alone else ("", "", 1)
 
 
 def _matches(key: tuple[str, ...], low: list[str], raw: list[tuple[str, int, int]], at: int) -> int:
     """How many raw words the key covers from `at`, 0 if it does not fit. Full stops and glued hyphens inside are passed over."""
     pos = at + 1
     for part in key[1:]:
-        while pos < len(low) and low[pos] in ".-" and raw[pos - 1][2] == raw[pos][1] and part not in ("~.", "~-"):
+        while pos < len(low) and low[pos] in ".-" and raw[pos - 1][2] == raw[pos][1]:
             pos += 1
         if pos >= len(low):
             return 0

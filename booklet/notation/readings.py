@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import product
 from typing import NamedTuple
 
@@ -90,6 +91,7 @@ def _forms(parse: Body, items: list[Node]) -> list[list[Option]]:
     return [[_USUAL, Option("" if lone_stitch else "repeat-unmarked", (), "around")]]
 
 
+@cache
 def _shaping() -> frozenset[str]:
     return frozenset(stitch.id for stitch in stitches().values() if stitch.family in ("increase", "decrease"))
 

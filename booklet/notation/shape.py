@@ -43,6 +43,9 @@ def is_bare(items: list[Node]) -> bool:
     works = [node for node in items if not isinstance(node, Act)]
     if not works or any(_is_act(node, "other_side") or _is_act(node, "chain_from") or _is_act(node, "as_round") for node in items):
         return False
+    first = works[0]
+    if isinstance(first, Work) and first.target.kind == "same":
+        return False
     if any(isinstance(node, Group) and node.target is None for node in works) or all(is_chain(node) for node in works):
         return False
     return all(isinstance(node, Group) or node.target.kind in ("next", "space") or (node.target.kind == "same" and len(works) > 1) for node in works)
