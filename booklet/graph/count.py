@@ -35,6 +35,7 @@ class _Counter:
         self.fresh = True  # no place of the round below has been used yet
         self.loose = False
         self.folded = False
+        self.raised = False  # a starting chain stands for the first stitch
         self.depth = 0
         self.spur = False  # on a chain that stands out from the round: what goes into it is no stitch of the round
 
@@ -406,6 +407,7 @@ class _Counter:
     def _act(self, node: Act) -> Tally:
         if node.kind == "start_chain" and node.counts:
             first, self.fresh = self.fresh, False
+            self.raised = True
             used = 0 if self.ring or not first else 1
             space = pick(node.space, self.size)
             return Tally(used, 1, ((self.base, 1),), space, 1 if space else 0)
@@ -426,6 +428,8 @@ class _Counter:
                 return Tally(0, 0, (), number, 1 if number else 0)
             return self._made(number * stitch.uses, number * stitch.leaves, stitch, number)
         n, number, each = pick(node.target.n, size), pick(node.count, size), pick(node.each, size)
+        if kind == "first" and stitch.family == "skip" and self.raised:
+            return NOTHING  # "ch 3 (counts as dc), skip first st": the chain stands on it
         if kind in ("next", "last", "first", "every"):
             if kind == "every":
                 return self._made(n, n - 1 + each * stitch.leaves, stitch, each)

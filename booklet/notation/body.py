@@ -35,6 +35,7 @@ class Body(Acts):
         self.depth = 0
         self.doubts: list[Doubt] = []
         self.reach: Node | None = None  # R10: a node whose "around" may close the whole sequence
+        self.named = ""  # the words of the stitch at hand
         self.slip: Node | None = None  # R9: the last slip stitch that was written without a number
         self.marked = False  # a repeat was marked
         self.address = 0  # places named before a stitch: "(st 1-5) sc"
@@ -260,6 +261,9 @@ class Body(Acts):
         if self._role() in ("repeat", "as") and self._as_round(items):
             return
         done = works(items)
+        if self._role() == "even" and not done:  # "work even"
+            self._as_before(items)
+            return
         if self._role() == "around" and not done:
             raise NotUnderstood(self.line[begin], "a stitch before the place")
         passes = self._passes("none")
@@ -288,7 +292,7 @@ class Body(Acts):
         """`2 sc, inc, 2 sc, inc, etc.`: the shortest unit that the words repeat."""
         self.at += 1
         done = works(items)
-        if not done or self.depth:
+        if not done or self.depth or self.marked:
             return
         bare = [_bare(node) for node in done]
         size = next(n for n in range(1, len(bare) + 1) if all(bare[i] == bare[i % n] for i in range(len(bare))))
@@ -308,6 +312,10 @@ class Body(Acts):
             return
         if self._role() == "times" and self._role(1) == "stitch":  # 7 x inc
             self.at += 1
+        if self._is_colour_pair():  # 8A, 2B
+            items.append(Act("yarn", self._span(self.at, self._advance()), self.line[self.at - 1].value))
+            items.append(Work(self.base, count, self._span(begin, self.at)))
+            return
         if self._role() == "yarn" and self._role(1) == "stitch":  # 7 A sc
             items.append(Act("yarn", self._span(self.at, self._advance()), self.line[self.at - 1].value))
         if self._role() == "loop" and self._role(1) == "stitch":  # 7 BLO sc
@@ -318,6 +326,11 @@ class Body(Acts):
             self._placed(items, begin, self.base, count)
         else:
             raise NotUnderstood(self._here() or self.line[begin], "a stitch after the number")
+
+    def _is_colour_pair(self) -> bool:
+        """`8A`: a number and a colour code, as in a colour chart."""
+        code = self._role() == "yarn" or (self._role() == "word" and self._is_code(self.at) and self.line[self.at].glued)
+        return code and self._role(1) in ("comma", "", "close", "plus", "star", "stop", "dash")
 
     def _multiplied(self, items: list[Node], count: Number) -> None:
         before = len(items)
@@ -333,6 +346,7 @@ class Body(Acts):
     def _work(self, items: list[Node], begin: int, count: Number | None, glued: bool) -> None:
         token = self._next()
         stitch = token.value
+        self.named = self.text.text[token.start : token.end]
         while stitch and self._is_generic() and self._role(1) not in ("in", "each"):
             self.at += 1  # "6 sc sts"
         if not stitch:
@@ -434,6 +448,10 @@ class Body(Acts):
     def _note_doubts(self, node: Node, items: list[Node], glued: bool) -> None:
         if not isinstance(node, Work):
             return
+        if " " in self.named and node.stitch in ("increase", "decrease") and node.target == NEXT and node.count != 1:
+            # "2 sc inc" may be two stitches with a comma missing
+            plain = Work("single_crochet", node.count, node.span, NEXT, 1, node.loop)
+            self.doubts.append(Doubt("comma-missing", node, Group((plain, Work(node.stitch, 1, node.span, NEXT, 1, node.loop)), 1, node.span)))
         if node.stitch == "slip_stitch" and self.bare:
             self.slip = node
         if self.same_count:
@@ -477,7 +495,8 @@ class Body(Acts):
             return self._take_number()
         if role == "once" and self._role(1) != "more":
             return self._next().number
-        if role in ("dash", "stop") and after == "num" and self.line[self.at].glued and self.line[self.at + 1].glued:
+        stop = role == "stop" and self.line[self.at].glued and after == "num" and self._role(2) in ("comma", "close", "star", "stop", "")
+        if stop or (role in ("dash", "stop") and after == "num" and self.line[self.at].glued and self.line[self.at + 1].glued):
             self.at += 1
             return self._take_number()
         if role == "next" and after == "num" and stitch == "skip":
@@ -523,7 +542,7 @@ class Body(Acts):
             self._take("stitch")
         elif self._role() == "stitch":
             self.at += 1
-        if target is not None and target.kind == "space":
+        if target is not None and target.kind in ("space", "first"):
             items.append(Work("skip", one(target.n), self._span(begin, self.at), target))
             return
         n = target.n if target is not None and target.kind in ("next", "last", "chain_end") and target.n else count

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from booklet.notation.lex import Lexicon, Token
+from booklet.tables.stitches import stitches
 
 _GENERIC = ""  # the value of "st", "stitch"
 
@@ -12,6 +13,8 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     roles = {token.role for token in line}
     if "star" in roles:
         line = _stars(line)
+    if "dash" in roles:
+        line = _described(line)
     if "together" in roles:
         line = _together(line, words)
     if "unit" in roles:
@@ -40,6 +43,26 @@ def _stars(line: list[Token]) -> list[Token]:
             found[i] = token._replace(role="times")
         else:
             opened = not opened
+    return found
+
+
+def _described(line: list[Token]) -> list[Token]:
+    """`5-dc bobble`: the stitches of a compound stitch are part of its name."""
+    known = stitches()
+    found: list[Token] = []
+    for token in line:
+        if (
+            token.role == "stitch"
+            and token.value in known
+            and known[token.value].family in ("cluster", "shell")
+            and [item.role for item in found[-3:]] == ["num", "dash", "stitch"]
+            and found[-2].glued
+        ):
+            first = found[-3]
+            del found[-3:]
+            found.append(token._replace(start=first.start, glued=first.glued))
+        else:
+            found.append(token)
     return found
 
 

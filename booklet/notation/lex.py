@@ -145,6 +145,9 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         found.append(token)
         end_before = end
         at += width
+        if token.role == "stitch" and at + 1 < len(raw) and raw[at][0] == "." and raw[at][1] == end and raw[at + 1][0].islower():
+            end_before = raw[at][2]
+            at += 1  # the full stop of an abbreviation: "sl. st. in next st"
     if places is not None:
         found = [token._replace(start=places[token.start], end=places[token.end - 1] + 1) for token in found]
     return found

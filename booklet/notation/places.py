@@ -150,6 +150,8 @@ class Places(Cursor):
             return self._elsewhere(0 if count is None else count), 1
         if role == "marker" or role == "place":
             return self._gap(each, count)
+        if self.ring and role in ("", "stop", "comma", "close"):
+            return Target("ring"), 1  # "6 sc into it"
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
 
     def _into_ring(self, each: Number) -> Placed:
@@ -250,6 +252,8 @@ class Places(Cursor):
         if self._role() == "num" and self._here().number == 1 and self._role(1) in ("the", "next"):  # type: ignore[union-attr]
             self.at += 1  # "each one of the next 7"
             self._skip("the", "next")
+        if self._role() in ("ordinal", "last") and self._role(1) == "num":
+            self.at += 1  # "each of the first 10 sts"
         role = self._role()
         if role == "ordinal" and self._here().number > 1:  # type: ignore[union-attr]
             return self._every(each)

@@ -9,7 +9,7 @@ from booklet.notation.header import Header, header
 from booklet.notation.lex import Lexicon, Text, Token, lexicon, tokens
 from booklet.notation.lex import join as join_pieces
 from booklet.notation.readings import LIMIT_READINGS, Choice, readings
-from booklet.notation.shape import shaped
+from booklet.notation.shape import is_slip, shaped
 from booklet.notation.sizes import size_lists
 from booklet.notation.total import Cut, cuts
 from booklet.notation.tree import Act, Candidates, Instruction, Node, Number, Work
@@ -100,7 +100,7 @@ class _Reader:
         if self.head.onward:
             trailer = [*trailer, Act("measure", spot)]
         items = shaped([*items, *trailer], parse.has_parts)
-        if not items and not begun:
+        if not items and not begun and not cut.amounts and self.head.stated is None:
             raise NotUnderstood(None, "an instruction")
         passed: tuple[Choice, ...] = ()
         if guess:
@@ -177,6 +177,8 @@ def _trailing(trailer: list[Token], text: Text) -> tuple[list[Node], bool]:
         acts = Body(trailer, text).read()
     except NotUnderstood:
         acts = None
+    if acts is not None:
+        acts = [Act("join", node.span) if is_slip(node) else node for node in acts]
     if acts is not None and all(isinstance(node, Act) or (isinstance(node, Work) and node.stitch in ("chain", "slip_stitch")) for node in acts):
         return acts, False
     start, end = trailer[0].start, trailer[-1].end

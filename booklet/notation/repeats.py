@@ -84,16 +84,14 @@ class Repeats(Places):
 
     def _until(self) -> Passes:
         """`until 7 sts remain`, `until you have 28 sts`, `until the last 3 sts`, `until 8 cm`."""
-        begin = self.at
         self.at += 1
         while self._role() in ("the", "have", "until", "total_of", "remain", "last"):
             self.at += 1
         last = self._role(-1) == "last"
         if self._role() != "num":
-            if self._role() in ("around", "stop", "", "close"):
-                self._take("around")
-                return Passes(None)
-            raise NotUnderstood(self.line[begin], "until how many stitches, or which length")
+            while self.at < self.size and self._role() not in ("stop", "comma", "close", "open", "star"):
+                self.at += 1  # "until the hole is closed"
+            return Passes(None)
         number = self._take_number()
         if self._role() in ("measure", "stop", "slash", "word") and self._is_measure():
             return Passes(None, 0, None, None, 0)

@@ -19,7 +19,7 @@ class Cut(NamedTuple):
     tally: int | None = None  # a number of rounds that stood beside it
 
 
-_UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each")
+_UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header")
 _AFTER = ("times", "once", "in", "each", "next", "same")  # words behind a bracket that make it a unit
 _WORK = ("num", "open", "star", "repeat")
 
@@ -233,11 +233,12 @@ def _bare(line: list[Token]) -> Cut | None:
         return None
     mark = line[number - 1].role if number > start else ""
     named = any(token.role == "stitch" and token.value for token in line[at:end])
-    if mark == "comma" and (at < end):
+    semicolon = mark == "comma" and line[number - 1].value == ";"
+    if mark == "comma" and named and not semicolon:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role
     if not mark and (at < end or before in ("stitch", "times", "range", "next", "in", "last", "num", "header", "repeat", "to_last", "each", "once", "more")):
         return None
-    if named and mark not in ("dash", "stop", "colon", "bar"):
+    if named and mark not in ("dash", "stop", "colon", "bar") and not semicolon:
         return None
     return Cut(start, end, _amounts(line[number:end]))
