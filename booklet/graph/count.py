@@ -34,6 +34,7 @@ class _Counter:
         self.remainder = 0
         self.fresh = True  # no place of the round below has been used yet
         self.loose = False
+        self.in_space = False  # a chain space of the round below has been worked into
         self.folded = False
         self.raised = False  # a starting chain stands for the first stitch
         self.depth = 0
@@ -44,7 +45,7 @@ class _Counter:
     def line(self, items: tuple[Node, ...], stated: int | None) -> Counted:
         below = self.below
         self.wanted = stated
-        self.ring = _goes_into_ring(items)
+        self.ring = goes_into_ring(items)
         acts = {node.kind for node in items if isinstance(node, Act)}
         works = [node for node in items if not isinstance(node, Act)]
         if not works:
@@ -236,7 +237,7 @@ class _Counter:
             elif rest is not None and not last:
                 return None  # two stretches without a number: no arithmetic tells them apart
             wanted = None if stated is None else stated - fixed.made
-            solved = self._free(node, rest, wanted, last)
+            solved = self._free(node, rest, wanted, last, fixed.taken)
             if solved is None:
                 return None
             extra += solved.used
@@ -249,20 +250,20 @@ class _Counter:
         stitch = self.stitches[node.stitch]
         return stitch.uses == stitch.leaves == 1
 
-    def _free(self, node: Work | Group, rest: int | None, wanted: int | None, last: bool) -> Tally | None:
+    def _free(self, node: Work | Group, rest: int | None, wanted: int | None, last: bool, taken: int) -> Tally | None:
         if isinstance(node, Work) and node.target.kind in ("evenly", "to_count"):
             return self._spread(node, rest, wanted)
         if isinstance(node, Group) and node.until:
             return self._until(node, rest)
         if isinstance(node, Work) and node.target.kind == "spaces":
-            return self._spaces(self._unit(node), wanted)
+            return self._spaces(self._unit(node), wanted, taken)
         if isinstance(node, Group) and node.target is not None and node.target.kind == "spaces":
-            return self._spaces(self._unit(node), wanted)
+            return self._spaces(self._unit(node), wanted, taken)
         unit = self._unit(node)
         if unit is None:
             return None
         if unit.taken and not unit.used:
-            return self._spaces(unit, wanted)
+            return self._spaces(unit, wanted, taken)
         if rest is not None:
             if unit.used <= 0:
                 return None
@@ -278,13 +279,13 @@ class _Counter:
         self.passes.append(times)
         return merged(unit).times(times)
 
-    def _spaces(self, unit: Tally | None, wanted: int | None) -> Tally | None:
-        """Once into every space of the round below."""
+    def _spaces(self, unit: Tally | None, wanted: int | None, taken: int) -> Tally | None:
+        """Once into every space of the round below that the line has not taken yet."""
         if unit is None:
             return None
         self.loose = True
         per = max(1, unit.taken)
-        times = self.below.spaces // per
+        times = max(0, self.below.spaces - taken) // per
         if not times:
             if wanted is None or unit.made <= 0 or wanted <= 0 or wanted % unit.made:
                 return None
@@ -391,13 +392,15 @@ class _Counter:
         n = max(1, pick(target.n, self.size))
         found = unit._replace(used=0, taken=0, groups=unit.groups or 1)
         if target.kind in ("space", "spaces"):
-            self.loose = True
+            self.loose = self.in_space = True
             return found._replace(taken=1).times(1 if target.kind == "spaces" else n)
         if target.kind in ("ring",):
             return found
         if target.kind in ("same", "same_space", "free"):
             self.loose = self.loose or target.kind != "same"
-            return found._replace(used=1 if target.kind == "same" and self.fresh else 0)
+            taken = 1 if target.kind == "same_space" and not self.in_space else 0
+            self.in_space = self.in_space or bool(taken)
+            return found._replace(used=1 if target.kind == "same" and self.fresh else 0, taken=taken)
         if target.kind in ("around", "every"):
             return found._replace(used=n if target.kind == "every" else 1)
         if n > 1 and unit.used > 1 and n % unit.used == 0 and not unit.chains:
@@ -452,7 +455,8 @@ class _Counter:
 
     def _in_space(self, node: Work, stitch: Stitch, kind: str, n: int, number: int, each: int) -> Tally:
         self.loose = True
-        taken = n if kind == "space" else 0
+        taken = n if kind == "space" else 1 if kind == "same_space" and not self.in_space else 0
+        self.in_space = True
         if stitch.family == "skip":
             return Tally(0, 0, taken=taken)
         made = stitch.leaves * each * (n if kind == "space" else 1)
@@ -507,11 +511,11 @@ def _flat(nodes: list[Work | Group] | tuple[Node, ...]) -> list[Work]:
     return found
 
 
-def _goes_into_ring(items: tuple[Node, ...]) -> bool:
+def goes_into_ring(items: tuple[Node, ...]) -> bool:
     for node in items:
         if isinstance(node, Work) and node.target.kind == "ring":
             return True
-        if isinstance(node, Group) and ((node.target is not None and node.target.kind == "ring") or _goes_into_ring(node.items)):
+        if isinstance(node, Group) and ((node.target is not None and node.target.kind == "ring") or goes_into_ring(node.items)):
             return True
     return False
 
