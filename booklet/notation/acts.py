@@ -158,9 +158,40 @@ class Acts(Repeats):
             items.append(Act("chain_from", self._span(begin, self.at), "", nth))
         return True
 
+    def _from_hook(self, items: list[Node]) -> None:
+        """A chain counted from the hook, in languages that name the hook first."""
+        begin = self.at
+        self.at += 1
+        self._skip("the", "in")
+        if not self._chain_from(items, begin):
+            raise NotUnderstood(self.line[begin], "from which chain the stitches start")
+        self._skip("in", "the")
+
+    def _layers(self, items: list[Node]) -> None:
+        """`through both layers: 7 sc`."""
+        self.pending = self._elsewhere(0)
+        self._skip("in", "the")
+
+    def _rounds_said(self, items: list[Node], begin: int) -> bool:
+        """`Rnd 4 the same`, in languages that put the verb last: the words of that round again."""
+        step = 1
+        while self._role(step) in ("the", "and", "in"):
+            step += 1
+        if self._role(step) not in ("as", "repeat") or self._role(step + 1) in ("num", "header"):
+            return False
+        number = self.line[self.at - 1].number
+        self.at += step + 1
+        self._rounds_again(items, begin, str(number), 1)
+        return True
+
     def _in(self, items: list[Node]) -> None:
         """`in ring: …`, `in 2nd ch from hook: …`, `in B, …`, `in next sp (…)`, before any stitch is named."""
         begin = self.at
+        if self._role() == "ordinal" and self._role(1) in ("and", "plus") and self._role(2) == "ordinal":
+            self.pending, _ = self._every(1)  # "the 3rd and 4th st together"
+            if self._role() == "together":
+                self._placed(items, begin, self.base, None)
+            return
         self._skip("in", "on", "the", "with")
         if self._take("ring"):
             self.ring = True
@@ -177,6 +208,8 @@ class Acts(Repeats):
             if self.line[begin].role in ("next", "same", "each", "last", "ordinal"):
                 self.at = begin
             self.pending, _ = self._into(1, None)
+            if self._role() == "in" and self._role(1) in ("stitch", "num", "open", "the"):
+                self.at += 1  # a postposition
             if self.pending.kind == "every" and self._role() == "together":
                 self._placed(items, begin, self.base, None)
         else:
@@ -286,6 +319,19 @@ class Acts(Repeats):
             self._take("header")
             self._rounds_again(items, begin, "last", n)
             return True
+        first = self._role(step) in ("num", "ordinal")  # "as 4. round"
+        if first:
+            step += 1 if self._role(step + 1) != "stop" else 2
+            if self._role(step) != "header":
+                return False
+            number = next(token.number for token in reversed(self.line[: self.at + step]) if token.role in ("num", "ordinal"))
+            self.at += step + 1
+            self._rounds_again(items, begin, str(number), 1)
+            return True
+        if self._role(step) == "header" and self._role(step + 1) == "stop" and self._role(step + 2) == "num":
+            self.line.pop(self.at + step + 1)
+            self.roles.pop(self.at + step + 1)
+            self.size -= 1
         if self._role(step) != "header" or self._role(step + 1) not in ("num", "ordinal"):
             return False
         self.at += step + 1

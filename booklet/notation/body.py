@@ -304,6 +304,16 @@ class Body(Acts):
     def _counted(self, items: list[Node]) -> None:
         begin = self.at
         count = self._take_number()
+        if self._role() == "header" and self._rounds_said(items, begin):
+            return
+        if self._is_generic() and self._role(1) == "in" and self._role(2) == "stitch" and self._value(2):
+            self.at += 2  # a place before its stitches, in languages that put "in" behind
+            self.pending = Target("next", count)
+            return
+        if self._is_generic() and self._role(1) == "stitch" and self._value(1) and self._role(2) == "num":
+            self.at += 1
+            self.pending = Target("next", count)
+            return
         while self._role() in ("the", "more") or (self._role() in ("stop", "dash") and self.line[self.at].glued and self._role(1) == "stitch"):
             self.at += 1
         if self._role() == "times" and self._role(1) in ("open", "star"):  # 7 x (2 sc, inc)
@@ -454,6 +464,15 @@ class Body(Acts):
             self.doubts.append(Doubt("comma-missing", node, Group((plain, Work(node.stitch, 1, node.span, NEXT, 1, node.loop)), 1, node.span)))
         if node.stitch == "slip_stitch" and self.bare:
             self.slip = node
+        if node.target.kind == "same" and node.each != 1:
+            # "2 sc in the same st" may mean one and the same, as an increase in the next place
+            self.doubts.append(Doubt("same-as-next", node, Work(node.stitch, node.count, node.span, Target("next", 1), node.each, node.loop)))
+        if self.each_number and node.target.kind == "next" and node.stitch in stitches() and stitches()[node.stitch].family in ("increase", "decrease"):
+            # "inc each 3 sts" may be one in three
+            every = Work(node.stitch, 1, node.span, Target("every", node.target.n))
+            marked, self.marked = self.marked, self.marked
+            self.doubts.append(Doubt("every-nth", node, self._every_nth(every)))
+            self.marked = marked
         if self.same_count:
             # R6: "3 sc in next 3 sts": three in each, unless only one in each closes.
             other = Work(node.stitch, node.count, node.span, node.target, 1, node.loop)
@@ -489,6 +508,8 @@ class Body(Acts):
 
     def _count_after(self, stitch: str) -> Number | None:
         """`inc x 6`, `sc 6`, `ch 7`, `ch-7`, `inc twice`; None where no number belongs to the stitch."""
+        if self._role() == "the" and self._role(1) == "num" and self._is_generic(2):
+            self.at += 1  # a particle between the stitch and its number
         role, after = self._role(), self._role(1)
         if role == "times" and after in ("num",):
             self.at += 1
@@ -504,7 +525,10 @@ class Body(Acts):
         if role != "num":
             return None
         if stitch == "chain":
-            return self._take_number()
+            number = self._take_number()
+            if self._is_generic():
+                self.at += 1
+            return number
         if after == "times":
             number = self._take_number()
             self.at += 1
@@ -726,6 +750,8 @@ _READERS = {
     "note": Body._note,
     "as_before": Body._as_before,
     "post": Body._in,
+    "hook": Body._from_hook,
+    "through_both": Body._layers,
     "unworked": Body._leave,
     "leave": Body._leave,
     "etc": Body._etc,

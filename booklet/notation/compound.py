@@ -19,7 +19,7 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
         line = _together(line, words)
     if "unit" in roles:
         line = _spaces(line)
-    if "ordinal_mark" in roles or "each" in roles:
+    if "ordinal_mark" in roles or "stop" in roles:
         line = _ordinals(line)
     return line
 
@@ -146,18 +146,19 @@ def _chain_before(found: list[Token], at: int) -> bool:
 def _ordinals(line: list[Token]) -> list[Token]:
     """`8th`; and `every 3. st`, where a full stop makes the number an ordinal."""
     found: list[Token] = []
-    for token in line:
+    for i, token in enumerate(line):
         before = found[-1] if found else None
         if token.role == "ordinal_mark" and before is not None and before.role == "num" and token.glued:
             found[-1] = before._replace(role="ordinal", end=token.end)
         elif (
-            token.role in ("stop", "plus")
+            token.role == "stop"
             and before is not None
             and before.role == "num"
-            and token.role == "stop"
             and token.glued
             and len(found) > 1
-            and found[-2].role in ("each", "the", "in", "and", "ordinal", "next")
+            and found[-2].role in ("each", "the", "in", "and", "plus", "ordinal", "next", "from", "as")
+            and i + 1 < len(line)
+            and line[i + 1].role in ("stitch", "and", "plus", "header", "hook", "space", "the")
         ):
             found[-1] = before._replace(role="ordinal", end=token.end)
         else:

@@ -62,6 +62,8 @@ def _word_first(line: list[Token], at: int) -> Header:
 def _number_first(line: list[Token], start: int, flat: bool) -> Header:
     """`3.`, `3)`, `3rd rnd:`, `3 row`, `4-9 rounds:`."""
     numbers, at = _numbers(line, start)
+    if len(numbers) == 1:
+        numbers, at = _dotted(line, numbers, at)
     after = at
     if after + 1 < len(line) and line[after].role == "stitch" and line[after].glued and line[after + 1].role == "header":
         after += 1  # "21st round": the ending of the ordinal looks like a stitch
@@ -70,11 +72,45 @@ def _number_first(line: list[Token], start: int, flat: bool) -> Header:
     if after < len(line) and line[after].role == "header":
         if _is_tally(line, start, after):
             return Header(line[after].value, (), after + 1, None, min(line[start].number, LONGEST_RANGE))
-        return _after_numbers(line, line[after].value, numbers, after + 1)
+        kind, after = line[after].value, after + 1
+        if len(numbers) == 1:
+            numbers, after = _second_label(line, numbers, after)
+        return _after_numbers(line, kind, numbers, after)
     ends = at < len(line) and line[at].role in ("stop", "colon", "close", "bar", "equals")
     if ends and line[start].role == "num" and line[start].number < 1000 and not _is_glued_point(line, at):
         return _after_numbers(line, "row" if flat else "round", numbers, at)
     return Header("", (), start)
+
+
+def _dotted(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple[int, ...], int]:
+    """`4. and 6. round`: ordinals with full stops; only where the label's word follows."""
+    found, step = list(numbers), at
+    while step + 2 < len(line) and line[step].role == "stop" and line[step + 1].role in _LINKS and line[step + 2].role in ("num", "ordinal"):
+        last = line[step + 2].number
+        if _LINKS[line[step + 1].role] == "range" and last > found[-1]:
+            found += range(found[-1] + 1, min(last, found[-1] + LONGEST_RANGE) + 1)
+        else:
+            found.append(last)
+        step += 3
+    after = step + 1 if step < len(line) and line[step].role == "stop" else step
+    if step > at and after < len(line) and line[after].role == "header":
+        return tuple(found), step
+    return numbers, at
+
+
+def _second_label(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple[int, ...], int]:
+    """`4. Rd - 9. Rd`: the other end of a range with a label of its own."""
+    step = at
+    while step < len(line) and line[step].role == "stop":
+        step += 1
+    if step + 2 < len(line) and line[step].role in ("dash", "range") and line[step + 1].role in ("num", "ordinal"):
+        end = step + 2
+        while end < len(line) and line[end].role == "stop":
+            end += 1
+        last = line[step + 1].number
+        if end < len(line) and line[end].role == "header" and last > numbers[0]:
+            return tuple(range(numbers[0], min(last, numbers[0] + LONGEST_RANGE) + 1)), end + 1
+    return numbers, at
 
 
 def _is_tally(line: list[Token], start: int, after: int) -> bool:

@@ -121,7 +121,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     """Cut a text into tokens. Never fails; linear in the length of the text."""
     text, places = folded(text)
     raw = [(found.group(), found.start(), found.end()) for found in _WORD.finditer(text)]
-    if words.wide and any(word[0] >= _WIDE for word, _, _ in raw):
+    if words.wide and not text.isascii() and max(text) >= _WIDE:
         raw = _cut_wide(raw, words)
     low = [word.casefold() for word, _, _ in raw]
     found: list[Token] = []
@@ -165,7 +165,7 @@ def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Le
     """The longest phrase that begins here: its role, its value and how many words it takes."""
     known = words.phrases.get(low[at])
     if known is None:
-        plain = latin(low[at])
+        plain = _without_article(low[at], words) or latin(low[at])
         known = None if plain is None else words.phrases.get(plain)
         if known is None:
             return "", "", 1
@@ -180,6 +180,12 @@ def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Le
                 if width:
                     return role, value, width
     return (*known.alone, 1) if known.alone else ("", "", 1)
+
+
+def _without_article(word: str, words: Lexicon) -> str | None:
+    """`nell'ultima`, `l'anneau`: the word behind an article that lost its vowel, where only that one is known."""
+    rest = re.split("['’]", word, maxsplit=1)[1:]
+    return rest[0] if rest and rest[0] in words.phrases else None
 
 
 def _matches(key: tuple[str, ...], low: list[str], raw: list[tuple[str, int, int]], at: int) -> int:
@@ -204,10 +210,12 @@ def _cut_wide(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str
     """Words of scripts without spaces, cut at the longest words that the table knows."""
     found: list[tuple[str, int, int]] = []
     for word, start, end in raw:
-        if word[0] < _WIDE or word in words.wide:
+        if max(word) < _WIDE or word in words.wide:
             found.append((word, start, end))
             continue
-        at = 0
+        at = next(i for i, character in enumerate(word) if character >= _WIDE)  # a colour code may stand before it
+        if at:
+            found.append((word[:at], start, start + at))
         while at < len(word):
             sizes = range(min(_LONGEST_WIDE, len(word) - at), 0, -1)
             size = next((size for size in sizes if word[at : at + size] in words.wide), 1)

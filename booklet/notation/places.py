@@ -21,13 +21,16 @@ class Places(Cursor):
         self.pending: Target | None = None  # "in next st, …" said before the stitches
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
+        self.written: Number = 0  # the number before the stitch, 0 where there is none
+        self.each_number = False  # "each 3 sts"
         self.every_loop = False  # "in each front loop of"
         self.same_count = False  # R6: "3 sc in next 3 sts"
         self.bare_around = False  # "around" with no word of its places (R10)
 
     def _target(self, count: Number | None) -> Placed:
         """Where the stitches go; the next places where the line does not say."""
-        self.loop_here, self.same_count, self.bare_around = "", False, False
+        self.loop_here, self.same_count, self.bare_around, self.each_number = "", False, False, False
+        self.written = 0 if count is None else count
         placed = self._read_target(count)
         if placed is None:
             placed = self._untold(count)
@@ -41,6 +44,8 @@ class Places(Cursor):
     def _untold(self, count: Number | None) -> Placed:
         if self.pending is not None:
             target, self.pending = self.pending, None
+            if target.kind in ("both_layers", "both_pieces") and not target.n:
+                return target._replace(n=one(count)), 1
             return target, one(count)
         return (Target("ring"), 1) if self.ring else (NEXT, 1)
 
@@ -183,7 +188,8 @@ class Places(Cursor):
     def _nth(self, each: Number) -> Placed:
         """`2nd ch from hook`, `first st`, `first 3 sts`, `first ch-3 sp`."""
         number = self._next().number
-        if self._role() == "hook":
+        if self._role() == "hook" or (self._is_generic() and self._role(1) == "hook"):
+            self._take("stitch")
             self.at += 1
             return Target("chain", number), each
         if self._role() == "num":
@@ -192,6 +198,8 @@ class Places(Cursor):
             return Target("next", n), each
         if self._role() in ("space", "corner"):
             return self._space(each)
+        if self._role() == "part_name":
+            return self._elsewhere(self.written)._replace(instance=number), 1
         if self._is_chain():
             self.at += 1
             if self._take("hook"):
@@ -260,6 +268,7 @@ class Places(Cursor):
         if role == "remain":
             return self._rest(each)
         if role == "num":
+            self.each_number = self._role(-1) == "each"
             n = self._take_number()
             self._skip("the", "next")
             if self._role() in ("space", "corner"):

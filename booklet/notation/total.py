@@ -237,6 +237,8 @@ def _bare(line: list[Token]) -> Cut | None:
     if mark == "comma" and named and not semicolon:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role
+    if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
+        return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
     if not mark and (at < end or before in ("stitch", "times", "range", "next", "in", "last", "num", "header", "repeat", "to_last", "each", "once", "more")):
         return None
     if named and mark not in ("dash", "stop", "colon", "bar") and not semicolon:
