@@ -130,7 +130,7 @@ class _Part(Making):
         totals = {key: len(places) for key, (_, places) in self.ends.items()}
         places = len(self.places) if self.places or len(self.labels) > 1 else None
         labels = {label: len(found) for label, found in self.by_label.items()}
-        below = Below(places, chain, totals, len(self.bridge), self.size, len(self.spaces), labels, self.tube)
+        below = Below(places, chain, totals, len(self.bridge), self.size, len(self.spaces), labels, len(self.chains_made), self.tube)
         result = count(line, below, self.known, settled.stated)
         self._room_for(settled, max(result.made or 0, result.used or 0))
         if result.made is None and settled.stated is not None:

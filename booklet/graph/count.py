@@ -110,7 +110,9 @@ class _Counter:
         earlier = next((node.target.instance for node in _flat(works) if node.target.kind == "earlier"), None)
         if earlier is not None:
             return self.below.rounds.get(earlier), 0
-        return self.below.places, 0
+        also = {node.target.name for node in works if isinstance(node, Work) and node.target.kind == "around"}
+        more = self.below.spaces if "spaces" in also else self.below.chains if "chains" in also else 0
+        return None if self.below.places is None else self.below.places + more, 0
 
     def _parts(self, named: list[Work], works: list[Work | Group]) -> int | None:
         """R25: the parts, and both sides of the bridge; the rest of the line goes into the piece on the hook."""
@@ -253,6 +255,9 @@ class _Counter:
     def _free(self, node: Work | Group, rest: int | None, wanted: int | None, last: bool, taken: int) -> Tally | None:
         if isinstance(node, Work) and node.target.kind in ("evenly", "to_count"):
             return self._spread(node, rest, wanted)
+        if isinstance(node, Work) and node.target.kind == "free":
+            self.loose = True
+            return None if wanted is None or wanted < 0 else Tally(0, wanted, ((self._kind(self.stitches[node.stitch]), wanted),))
         if isinstance(node, Group) and node.until:
             return self._until(node, rest)
         if isinstance(node, Work) and node.target.kind == "spaces":
@@ -361,6 +366,8 @@ class _Counter:
         if self.spur and (kind == "chain" or node.target.name == "chain"):
             return NOTHING
         self.spur = node.stitch == "chain" and (self.depth > 0 or not self.fresh)
+        if kind == "free" and not node.target.n:
+            return None
         if kind in ("around", "spaces", "evenly", "to_count") or (kind == "earlier" and not node.target.n):
             return None
         if kind == "part" and not node.target.n and self._part_total(node) is None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from booklet.graph.tally import Counted, pick
-from booklet.notation.tree import Instruction
+from booklet.notation.tree import Group, Instruction, Node, Work
 
 EXACT, NEAR, NO = 2, 1, 0
 _NO_STITCH = ("space", "group", "chain")
@@ -62,9 +64,26 @@ def _sums(result: Counted, line: Instruction, stated: int, size: int) -> int:
 
 def total_of(result: Counted, line: Instruction, size: int) -> int | None:
     """What the words make, as the total counts it: chains are stitches where the printed total says so."""
-    if line.stated is None or result.made is None or line.stated_more or line.stated_unit in _NO_STITCH:
+    if result.made is None or line.stated_more or line.stated_unit in _NO_STITCH:
         return result.made
+    if line.stated is None:
+        return result.made + places_made_of_chains(line.items, size)
     stated = pick(line.stated, size)
     if result.made != stated and result.chains and result.made + result.chains == stated:
         return stated
     return result.made
+
+
+def places_made_of_chains(items: tuple[Node, ...], size: int) -> int:
+    """Chains that stand for stitches: as many as are skipped beside them (a slit), or those that lead to another part and are not worked back."""
+    works = [node for node in items if isinstance(node, Work | Group)]
+    found = 0
+    for node, beside in pairwise(works):
+        if isinstance(node, Work) and isinstance(beside, Work) and {node.stitch, beside.stitch} == {"chain", "skip"}:
+            chains, skipped = (node, beside) if node.stitch == "chain" else (beside, node)
+            if pick(chains.count, size) == pick(skipped.count, size) > 1 and chains.target.kind == "next":
+                found += pick(chains.count, size)
+    kinds = [node.target.kind for node in works if isinstance(node, Work) and node.stitch != "chain"]
+    if "part" in kinds and kinds.count("bridge") + kinds.count("bridge_other") == 1 and "next" in kinds:
+        found += sum(pick(node.count, size) for node in works if isinstance(node, Work) and node.stitch == "chain")
+    return found

@@ -65,7 +65,7 @@ class _Part:
         self.others: tuple[int, ...] = ()  # other numbers of places that the line before may have left
         self.sure = True  # the number of places is proved, not guessed
         self.chain = self.tube = False
-        self.bridge = self.spaces = 0
+        self.bridge = self.spaces = self.chains = 0
         self.fresh_chain = 0  # a chain made in the middle of the part: a bridge, or the start of another piece
         self.rounds: dict[int, int] = {}
         self.flat = False  # lines before turned the work
@@ -132,7 +132,7 @@ class _Part:
 
     def _below(self, places: int | None) -> Below:
         trier = self.trier
-        return Below(places, self.chain, trier.parts, self.bridge, self.size, self.spaces, self.rounds, self.tube)
+        return Below(places, self.chain, trier.parts, self.bridge, self.size, self.spaces, self.rounds, self.chains, self.tube)
 
     def _best(self, readings: tuple[Instruction, ...], ahead: Candidates | None) -> Trial:
         """The first reading that closes; then the same with other numbers of places that the line before may have left."""
@@ -238,6 +238,7 @@ class _Part:
             self.sure = False
         self.places, self.chain, self.tube, self.bridge, self.fresh_chain = carried, False, False, 0, 0
         self.spaces = result.spaces * (1 if carried == result.made or result.spaces else 0)
+        self.chains = 0 if carried == (result.made or 0) + result.chains else result.chains
         self.trailing = best.trailing
         self.flat = self.flat or line.kind == "row" or any(isinstance(node, Act) and node.kind == "turn" for node in line.items)
         for number in settled.numbers:

@@ -48,6 +48,7 @@ class Below(NamedTuple):
     size: int = 0  # which of the declared sizes
     spaces: int = 0  # chain spaces that the line before left
     rounds: Mapping[int, int] = {}  # printed number -> stitches of that round, for loops that it left
+    chains: int = 0  # chains in the body of the line before
     tube: bool = False  # the chain was closed to a ring: nothing of it is skipped
 
 

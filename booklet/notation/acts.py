@@ -40,6 +40,9 @@ class Acts(Repeats):
         begin = self.at
         while self._role() in ("change", "color", "the", "in", "with", "colon"):
             self.at += 1
+        if self._role() == "loop" or (self._role() == "header" and self._role(1) == "num"):  # "attach yarn in the front loops of Rnd 5"
+            self._in_place_of_yarn(items)
+            return
         if self._role() == "yarn":
             code = self._next().value
             items.append(Act("yarn", self._span(begin, self.at), code))
@@ -58,6 +61,13 @@ class Acts(Repeats):
                 self.at += 1
             return
         raise NotUnderstood(self._here() or self.line[begin], "the code of a yarn from the list at the top")
+
+    def _in_place_of_yarn(self, items: list[Node]) -> None:
+        if self._role() == "loop":
+            self._loop(items)
+        else:
+            self.at += 2
+            self.earlier = (self.line[self.at - 1].number, "")
 
     def _is_code(self, at: int) -> bool:
         """A short word in capitals, where a colour is named."""

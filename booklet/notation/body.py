@@ -118,6 +118,10 @@ class Body(Acts):
         if inner is not None:
             self._aside(inner, items)
             return
+        for step in (2, 3):  # "[heel: 5 inc]": a name in front of the stitches
+            if self._role(step) == "colon" and self._role(1) not in ("num", "open", "star", "loop", "yarn"):
+                self.at += step
+                break
         explains = begin > 0 and self.roles[begin - 1] == "stitch" and bool(items)
         self.at += 1
         try:
@@ -648,6 +652,7 @@ class Body(Acts):
         told = defined or first.role in ("equals", "or", "note") or (first.role == "word" and "stitch" not in roles and "num" not in roles)
         code = len(inner) == 1 and first.role == "word" and self._is_code(self.at + 1)
         place = first.role == "stitch" and not first.value and len(inner) > 1 and inner[1].role == "num"
+        says = says or roles == {"ring"}
         number = roles == {"num"} and not self.depth and self.roles[end + 1] not in ("stitch", "times")
         return inner if says or told or code or place or number else None
 
@@ -661,6 +666,7 @@ class Body(Acts):
                 items.append(Act(token.role, span, token.value, self._counted_space(inner) if token.role == "counts" else 0))
             elif token.role == "num" and len(inner) == 2 and {"num", "header"} == {item.role for item in inner}:
                 items.append(Act("tally", span, "", token.number))
+        self.ring = self.ring or any(token.role == "ring" for token in inner)
         places = [token.number for token in inner if token.role == "num"]
         if inner and inner[0].role == "stitch" and places:
             self.address = max(1, places[-1] - places[0] + 1)
@@ -686,6 +692,8 @@ def _in_unit(node: Node) -> Node:
     """R14: "2 sc in each st" inside a unit is "in next st"."""
     if isinstance(node, Work) and node.target.kind == "around" and not node.target.name:
         return Work(node.stitch, node.count, node.span, Target("next", 1), node.each, node.loop)
+    if isinstance(node, Work) and node.target.kind == "free" and not node.target.n:
+        return Work(node.stitch, node.count, node.span, Target("free", 1), node.each, node.loop)
     return node
 
 

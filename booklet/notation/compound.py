@@ -26,7 +26,12 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
 
 def _stars(line: list[Token]) -> list[Token]:
     """R3: a star after something closed and before a number is a times sign; after `rep` it is the mark gone back to."""
-    found = list(line)
+    found: list[Token] = []
+    for token in line:  # "(*)" is a star
+        if token.role == "close" and len(found) > 1 and found[-1].role == "star" and found[-2].role == "open":
+            found[-2:] = [found[-1]]
+        else:
+            found.append(token)
     opened = False
     for i, token in enumerate(found):
         if token.role != "star":
@@ -38,7 +43,7 @@ def _stars(line: list[Token]) -> list[Token]:
         elif (
             after[0] in ("num", "once")
             and after[1] not in ("stitch", "times", "loop", "more", "word", "dash")
-            and (before == "close" or (before in ("stitch", "num", "unit") and not opened))
+            and (before in ("close", "star") or (before in ("stitch", "num", "unit") and not opened))
         ) or (before == "num" and after[0] in ("open", "star") and not opened):
             found[i] = token._replace(role="times")
         else:

@@ -30,7 +30,7 @@ def header(line: list[Token], flat: bool = False) -> Header:
     """Read the label of a line. A bare number counts only with a separator after it; `flat` makes it a row."""
     at = 0
     size = len(line)
-    while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar"):
+    while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar", "close"):
         at += 1
     if at + 2 < size and line[at].role == "from" and line[at + 1].role == "header" and line[at + 2].role == "num":
         found = _word_first(line, at + 1)
@@ -77,6 +77,8 @@ def _number_first(line: list[Token], start: int, flat: bool) -> Header:
             numbers, after = _second_label(line, numbers, after)
         return _after_numbers(line, kind, numbers, after)
     ends = at < len(line) and line[at].role in ("stop", "colon", "close", "bar", "equals")
+    if at + 1 < len(line) and line[at].role == "dash" and not line[at].glued and not line[at + 1].glued:
+        ends = line[at + 1].role in ("open", "star", "num", "stitch", "loop")  # "4 - (2 sc, inc) x 6"
     if ends and line[start].role == "num" and line[start].number < 1000 and not _is_glued_point(line, at):
         return _after_numbers(line, "row" if flat else "round", numbers, at)
     return Header("", (), start)
@@ -93,7 +95,8 @@ def _dotted(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple
             found.append(last)
         step += 3
     after = step + 1 if step < len(line) and line[step].role == "stop" else step
-    if step > at and after < len(line) and line[after].role == "header":
+    tight = step > at and step < len(line) and line[step].role == "stop" and all(token.glued for token in line[at : step + 1])
+    if step > at and (tight or (after < len(line) and line[after].role == "header")):
         return tuple(found), step
     return numbers, at
 

@@ -98,7 +98,7 @@ class Places(Cursor):
         while self._role(step) == "the":
             step += 1
         begin = step
-        while self._role(step) == "word":
+        while self._role(step) in ("word", "join", "marker"):
             step += 1
         if step == begin or self._role(step) not in ("comma", "stop", "close", "star", "", "colon", "dash"):
             return False
@@ -153,8 +153,10 @@ class Places(Cursor):
             return Target("next", 1, "chain" if chain else ""), each
         if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
             return self._elsewhere(0 if count is None else count), 1
-        if role == "marker" or role == "place":
-            return self._gap(each, count)
+        if role == "marker":
+            self.at += 1
+            self._take("stitch")
+            return Target("next", 1), each
         if self.ring and role in ("", "stop", "comma", "close"):
             return Target("ring"), 1  # "6 sc into it"
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
@@ -289,12 +291,14 @@ class Places(Cursor):
             self.every_loop = False
             return (Target("around") if placed[0].kind == "next" else placed[0]), each
         chain = self._is_chain()
+        also = ""
         specific = role == "stitch" and not chain
         if specific:
             self.at += 1
             while self._role() in ("and", "comma") and self._role(1) in ("each", "in", "stitch", "space") and self._is_place_word(1):
-                self.at += 2  # "in each sc and ch", "in each st and each ch-1 sp"
+                self.at += 1  # "in each sc and ch", "in each st and each ch-1 sp"
                 self._skip("each", "in", "the")
+                also = "spaces" if self._role() == "space" else "chains" if self._is_chain() else also
                 self._skip("stitch", "space", "corner")
         elif chain:
             self.at += 1
@@ -305,7 +309,7 @@ class Places(Cursor):
         if self._role() in ("part", "part_name"):
             return self._elsewhere(0), each  # "in each st around first leg"
         self._to_the_end()
-        return Target("around", 0, "chain" if chain else ""), each
+        return Target("around", 0, "chain" if chain else also), each
 
     def _is_place_word(self, ahead: int) -> bool:
         """Behind "each st and": another kind of place, not another stitch with its own place."""
@@ -358,6 +362,9 @@ class Places(Cursor):
 
     def _of_round(self) -> None:
         """`in each st of Rnd 6`: a round that is named; of the last one nothing is told."""
+        if self._role() == "num" and self._role(1) == "header":  # "in the st two rounds below"
+            self.at += 2
+            self._skip("the")
         if self._role() == "the" and self._role(1) in ("header", "next_header"):
             self.at += 2
             if self._role() == "num":
@@ -395,10 +402,16 @@ class Places(Cursor):
             if self._role() in ("next", "each", "num", "same", "stitch", "last", "ordinal"):
                 return self._into(each, count)
             return Target("next", 1), each
+        if role in ("between", "behind") and self._role() == "each" and self._is_generic(1):
+            self.at += 2  # "between each st": as many gaps as stitches
+            self._to_the_end()
+            return Target("around"), each
+        begin = self.at
         free = False
         while self._role() in ("the", "next", "num", "stitch", "space", "unit", "each", "corner", "ordinal", "word", "part_name", "same", "post", "of"):
             free = free or self._role() == "each"
             self.at += 1
+        free = free or (role == "behind" and count is None and self.at == begin)
         return Target("free", 0 if free else 1), each
 
     def _elsewhere(self, n: Number) -> Target:

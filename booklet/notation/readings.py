@@ -110,7 +110,7 @@ def _chain_options(chain: Act) -> list[Option]:
 def _skipped_chain(items: list[Node]) -> int:
     """Chains skipped at the hook before the first stitch of a row: three and more usually count as its first stitch."""
     for node in items:
-        if isinstance(node, Act) and node.kind in ("start_chain", "counts"):
+        if isinstance(node, Act) and node.kind in ("start_chain", "counts", "skipped_chain"):
             return 0
         if isinstance(node, Act) and node.kind == "chain_from" and isinstance(node.n, int):
             return node.n - 1 if node.n > 2 else 0

@@ -14,8 +14,8 @@ def shaped(items: list[Node], has_parts: bool) -> list[Node]:
     """A leading or trailing chain that raises the hook becomes a starting chain, and takes what is said of it ("counts as dc")."""
     if any(isinstance(node, Work) and node.target.kind in ("evenly", "to_count") for node in items):
         items = [node for node in items if not (isinstance(node, Work) and node.target.kind == "around")]  # "sc around, inc 7 evenly"
-    if not any(isinstance(node, Work) and node.stitch in ("chain", "slip_stitch") for node in items):
-        return [node for node in items if not _is_act(node, "counts")] if any(_is_act(node, "counts") for node in items) else items
+    if not any((isinstance(node, Work) and node.stitch in ("chain", "slip_stitch")) or _is_act(node, "counts") for node in items):
+        return items
     said = next((node for node in items if isinstance(node, Act) and node.kind == "counts"), None)
     items = list(items) if has_parts else _ring_chain(list(items))
     works = _works(items)
@@ -25,7 +25,20 @@ def shaped(items: list[Node], has_parts: bool) -> list[Node]:
     works = _works(items)
     if len(works) > 1 and is_chain(items[works[-1]]) and _stands_at_turn(items, works[-1]):
         items[works[-1]] = _start_chain(items[works[-1]], said if said is not None and _is_after(items, said, works[-1]) else None, False)
+    if said is not None and not any(_is_act(node, "start_chain") for node in items):
+        items = _said_of_skipped(items, said)
     return [node for node in items if not _is_act(node, "counts")]
+
+
+def _said_of_skipped(items: list[Node], said: Act) -> list[Node]:
+    """`hdc in 3rd ch from hook (skipped chs count as hdc)`."""
+    for node in items:
+        nth = node.n if isinstance(node, Act) and node.kind == "chain_from" else 0
+        if isinstance(node, Work) and node.target.kind == "chain":
+            nth = node.target.n
+        if isinstance(nth, int) and nth > 1:
+            return [Act("skipped_chain", said.span, "", nth - 1, said.value != "no"), *items]
+    return items
 
 
 def is_chain(node: Node) -> bool:

@@ -143,6 +143,8 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
             if found[-1][1] is not None:
                 return ()  # "2 sc, inc" is a unit, no total
             found[-1][1] = token.value
+        elif token.role in ("in", "each", "around") and not (at + 1 < size and inner[at + 1].role in ("header", "the", "total_word")):
+            return ()  # "2 sc in each st" is work
         elif token.role == "equals" and at + 1 < size and inner[at + 1].role == "num":
             found = []  # "7 + 14 = 21": the sum is the total
         at += 1
@@ -151,8 +153,10 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
 
 def _equals(line: list[Token]) -> Cut | None:
     """`= 21`, `-> 21 sc`, `= (21)`."""
-    for at in range(len(line) - 2, -1, -1):
-        if line[at].role != "equals":
+    depth = 0
+    for at in range(len(line) - 1, -1, -1):
+        depth += {"close": 1, "open": -1}.get(line[at].role, 0)
+        if line[at].role != "equals" or depth > 0 or at > len(line) - 2:
             continue
         begin = at + 1
         while begin < len(line) and line[begin].role in ("open", "total_word", "total_of", "the", "have", "equals"):
