@@ -8,6 +8,7 @@ from booklet.notation.repeats import Repeats
 from booklet.notation.tree import Act, Group, Node, Number, Target, Work
 
 _JOINING = ("join", "join_target", "the", "in", "on", "range", "ordinal", "top", "same", "ring", "with", "color", "space", "as", "part", "part_name")
+_SENTENCE = 80  # tokens; a longer sentence is no remark (the longest published line has about 120 tokens)
 _CODE = 3  # letters of a colour code: A, MC, CC1
 
 
@@ -303,6 +304,8 @@ class Acts(Repeats):
         """Does a sentence tell no stitches? Then words that are not known make it a remark, not a fault."""
         at = begin
         while at < self.size and not (self.roles[at] == "stop" and self.roles[at + 1 : at + 2] != ["num"]):
+            if at - begin > _SENTENCE:
+                return False
             token = self.line[at]
             if token.role in ("star", "from_star"):
                 return False
@@ -367,8 +370,7 @@ class Acts(Repeats):
         if passes is not None and isinstance(passes.times, int):
             times = passes.times - (1 if self._role(-1) == "more" or self._role(-2) == "more" else 0)
         elif passes is not None and passes.times is None:
-            until = passes.until
-            items.append(Act("until" if until else "measure", self._span(begin, self.at), "", until))
+            items.append(Act("measure", self._span(begin, self.at), self._words(begin, self.at), passes.until))
         items.append(Act("as_round", self._span(begin, self.at), value if value != "last" else f"last {n}", times))
 
 

@@ -275,6 +275,8 @@ class Body(Acts):
             raise NotUnderstood(self.line[begin], "what to repeat, and how often")
         last = done[-1]
         if isinstance(last, Work) and last.target.kind == "around" and passes.times is None and not passes.until:
+            if self.roles[begin] == "until" or "measure" in self.roles[begin : self.at]:
+                items.append(Act("measure", self._span(begin, self.at), self._words(begin, self.at)))
             return
         if isinstance(last, Group) and (last.times is None or len(done) == 1) and passes.times is None and not passes.until:
             if last.times is not None and last.target is None:
@@ -497,11 +499,13 @@ class Body(Acts):
         said = (self._role() == "times" and self._role(1) == "num") or (self._role() == "num" and self._role(1) == "times") or self._role() == "once"
         if not said and self._role() != "until":
             return
+        begin = self.at
         passes = self._passes("none")
         if passes is None:
             return
         if passes.times is None and not passes.until and node.target.kind == "around":
-            return  # "sc around until 8 cm"
+            items.append(Act("measure", self._span(begin, self.at), self._words(begin, self.at)))  # "sc around until 8 cm"
+            return
         first = Group((_in_unit(node),), passes.times, node.span, 0, None, passes.until)
         items[-1] = first
         done = works(items)

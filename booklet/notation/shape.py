@@ -95,7 +95,9 @@ def _begun(items: list[Node], works: list[int]) -> tuple[list[Node], list[int]]:
         slips += 1
     if slips and slips + 1 < len(works) and is_chain(items[works[slips]]):
         for i in works[:slips]:
-            items[i] = Act("begin", items[i].span)
+            node = items[i]
+            assert isinstance(node, Work)
+            items[i] = Act("begin", node.span, "space" if node.target.kind == "space" else "")
         works = works[slips:]
     return items, works
 
