@@ -92,6 +92,8 @@ class _Counter:
         counts = tuple((stitch, number) for stitch, number in merged(tally).counts if number)
         known = None if available is None else available - offset
         loose = self.loose or tally.taken > 0
+        if offset and tally.chains >= offset:  # the line's own starting chain is no space
+            tally = tally._replace(chains=tally.chains - offset, spaces=tally.spaces - 1)
         return Counted(
             known, tally.used - offset, tally.made, counts, tuple(self.passes), closes, self.remainder,
             tally.chains, tally.spaces, tally.groups, loose, waiting,
@@ -383,13 +385,16 @@ class _Counter:
         target = node.target
         if target is not None and target.kind in ("spaces", "around", "every"):
             return None
+        fresh = self.fresh
         self.depth += 1
         unit = self._fixed(node.items)
         self.depth -= 1
         if unit is None:
             return None
         if target is not None:
+            self.fresh = fresh  # what goes into one place has not used it twice
             unit = self._in_place(unit, node)
+            self.fresh = fresh and not unit.used
         return unit.times(pick(node.times, self.size))
 
     def _in_place(self, unit: Tally, node: Group) -> Tally:

@@ -122,6 +122,9 @@ class Acts(Repeats):
                 return
             else:
                 break
+        if self._role() == "word" and self._role(-1) in ("join", "the", "color"):
+            while self._role() == "word":  # "join black"
+                self.at += 1
         if items and isinstance(items[-1], Act) and items[-1].kind == "join":
             if into and not items[-1].value:
                 items[-1] = Act("join", items[-1].span, into)

@@ -268,6 +268,8 @@ class Body(Acts):
         if self._role() == "even" and not done:  # "work even"
             self._as_before(items)
             return
+        if not done and self.roles[begin] == "repeat" and self._unit_follows(items):
+            return
         if self._role() == "around" and not done:
             raise NotUnderstood(self.line[begin], "a stitch before the place")
         passes = self._passes("none")
@@ -286,6 +288,26 @@ class Body(Acts):
             items[items.index(last)] = Group(last.items, None, last.span, 0, None, passes.until)
             return
         self._wrap(items, done, passes.times, passes.leave, passes.until)
+
+    def _unit_follows(self, items: list[Node]) -> bool:
+        """`repeat (2 sc, dec) 6 times`, `repeat the following 6 times: 2 sc, dec`."""
+        step = 1
+        while self._role(step) in ("the", "next"):
+            step += 1
+        if self._role(step) in ("open", "star"):
+            self.at += step
+            return True
+        if self._role(step) != "num" or self._role(step + 1) != "times" or self._role(step + 2) not in ("colon", "comma", "dash"):
+            return False
+        begin = self.at
+        self.at += step
+        number = self._take_number()
+        self.at += 2
+        unit = self._nested(frozenset(("close", "star")))
+        if works(unit):
+            items.append(Group(tuple(_in_unit(node) for node in unit), number, self._span(begin, self.at)))
+            self.marked = True
+        return True
 
     def _wrap(self, items: list[Node], done: list[Work | Group], times: Number | None, leave: Number = 0, until: Number = 0) -> None:
         first = items.index(done[0])
@@ -340,6 +362,8 @@ class Body(Acts):
             self._work(items, begin, count, begin + 1 == self.at and self.line[self.at].glued)
         elif self._role() in _PLACE_WORDS or self._role() == "ring":
             self._placed(items, begin, self.base, count)
+        elif self.guess and self._role() in ("comma", "close", "plus", "star", "stop", ""):
+            items.append(Work(self.base, count, self._span(begin, self.at)))  # "3 inc, 9, 3 inc, 9"
         else:
             raise NotUnderstood(self._here() or self.line[begin], "a stitch after the number")
 
@@ -585,6 +609,9 @@ class Body(Acts):
         step = 0
         while self._role(step) in ("and", "comma", "plus", "the"):
             step += 1
+        if step and self._role(step) == "around" and self.roles[self.at] == "and" and self._role(step + 1) not in ("the", "next", "each"):
+            self.at += step  # "in 3rd ch from hook and across"
+            return True
         if not step or self._role(step) not in ("in", "each", "next"):
             return False
         after = step

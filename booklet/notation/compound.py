@@ -13,6 +13,8 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     roles = {token.role for token in line}
     if "star" in roles:
         line = _stars(line)
+    if "quote" in roles:
+        line = _quotes(line)
     if "dash" in roles:
         line = _described(line)
     if "together" in roles:
@@ -38,7 +40,8 @@ def _stars(line: list[Token]) -> list[Token]:
             continue
         before = found[i - 1].role if i else ""
         after = [found[i + k].role if i + k < len(found) else "" for k in (1, 2)]
-        if before in ("repeat", "from", "from_star"):
+        opens = after[0] in ("stitch", "open") or (after[0] == "num" and after[1] == "stitch")
+        if before in ("repeat", "from", "from_star") and not opens:
             found[i] = token._replace(role="from_star")
         elif (
             after[0] in ("num", "once")
@@ -51,6 +54,17 @@ def _stars(line: list[Token]) -> list[Token]:
     return found
 
 
+def _quotes(line: list[Token]) -> list[Token]:
+    """Straight quotes: marks of a unit where they come in pairs, inches behind a number."""
+    at = [i for i, token in enumerate(line) if token.role == "quote"]
+    found = list(line)
+    inches = line[at[0] - 1].role == "num" and line[at[0]].glued if at[0] else False
+    for k, i in enumerate(at):
+        role = "measure" if inches else "open" if k % 2 == 0 else "close"
+        found[i] = line[i]._replace(role=role if len(at) % 2 == 0 or inches else "bullet")
+    return found
+
+
 def _described(line: list[Token]) -> list[Token]:
     """`5-dc bobble`: the stitches of a compound stitch are part of its name."""
     known = stitches()
@@ -60,15 +74,24 @@ def _described(line: list[Token]) -> list[Token]:
             token.role == "stitch"
             and token.value in known
             and known[token.value].family in ("cluster", "shell")
-            and [item.role for item in found[-3:]] == ["num", "dash", "stitch"]
-            and found[-2].glued
+            and ((size := _inner_stitches(found, token)) > 0)
         ):
-            first = found[-3]
-            del found[-3:]
+            first = found[-size]
+            del found[-size:]
             found.append(token._replace(start=first.start, glued=first.glued))
         else:
             found.append(token)
     return found
+
+
+def _inner_stitches(found: list[Token], token: Token) -> int:
+    """How many tokens before a compound stitch tell what it is made of: `5-dc`, `5 dc-`, `5-dc-`."""
+    roles = [item.role for item in found[-4:]]
+    if roles[-3:] == ["num", "dash", "stitch"] and found[-2].glued:
+        return 3
+    if roles[-3:] == ["num", "stitch", "dash"] and found[-1].glued and token.glued:
+        return 3
+    return 4 if roles == ["num", "dash", "stitch", "dash"] and token.glued else 0
 
 
 def _together(line: list[Token], words: Lexicon) -> list[Token]:

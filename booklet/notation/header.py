@@ -37,6 +37,8 @@ def header(line: list[Token], flat: bool = False) -> Header:
         return found._replace(onward=True)
     if at >= size:
         return Header("", (), at)
+    if line[at].role == "hash" and at + 2 < size and line[at + 1].role == "num":
+        return Header("row" if flat else "round", (line[at + 1].number,), _separator(line, at + 2))
     role = line[at].role
     if role == "header":
         return _word_first(line, at)
@@ -52,7 +54,7 @@ def header(line: list[Token], flat: bool = False) -> Header:
 def _word_first(line: list[Token], at: int) -> Header:
     kind = line[at].value
     at += 1
-    while at < len(line) and line[at].role in ("stop", "hash", "dash") and at + 1 < len(line) and line[at + 1].role == "num":
+    while at < len(line) and line[at].role in ("stop", "hash", "dash") and any(token.role == "num" for token in line[at + 1 : at + 3]):
         at += 1
     if at >= len(line) or line[at].role not in ("num", "ordinal"):
         return Header(kind, (), _separator(line, at))
@@ -77,7 +79,7 @@ def _number_first(line: list[Token], start: int, flat: bool) -> Header:
             numbers, after = _second_label(line, numbers, after)
         return _after_numbers(line, kind, numbers, after)
     ends = at < len(line) and line[at].role in ("stop", "colon", "close", "bar", "equals")
-    if at + 1 < len(line) and line[at].role == "dash" and not line[at].glued and not line[at + 1].glued:
+    if at + 1 < len(line) and line[at].role == "dash" and not line[at + 1].glued:
         ends = line[at + 1].role in ("open", "star", "num", "stitch", "loop")  # "4 - (2 sc, inc) x 6"
     if ends and line[start].role == "num" and line[start].number < 1000 and not _is_glued_point(line, at):
         return _after_numbers(line, "row" if flat else "round", numbers, at)

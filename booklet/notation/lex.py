@@ -23,7 +23,7 @@ _MARKS = {
     "*": "star", "=": "equals", "→": "equals", "➔": "equals",
     "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
     "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar", "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
-    "…": "etc",
+    "…": "etc", "<": "open", ">": "close", '"': "quote",
 }  # fmt: skip
 CLOSERS = {"(": ")", "[": "]", "{": "}", "（": "）", "【": "】"}
 

@@ -19,7 +19,7 @@ class Cut(NamedTuple):
     tally: int | None = None  # a number of rounds that stood beside it
 
 
-_UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header")
+_UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header", "remain", "left", "total_of")
 _AFTER = ("times", "once", "in", "each", "next", "same")  # words behind a bracket that make it a unit
 _WORK = ("num", "open", "star", "repeat")
 
@@ -216,22 +216,30 @@ def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
 
 
 def _bare(line: list[Token]) -> Cut | None:
-    """`– 21 sts`, `: 21`, `. 21 sc.` at the very end; the body may need these words, so both ways are tried."""
-    end = len(line)
-    for i in range(1, len(line)):
-        if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close"):
-            end = i  # "– 14 sts. Stuff the head."
-            break
-    while end and line[end - 1].role in ("stop", "comma", "bullet", "bar"):
+    """`– 21 sts`, `: 21`, `. 21 sc.` at the very end, or before a remark; the body may need these words, so both ways are tried."""
+    found = _bare_before(line, len(line))
+    if found is None:
+        note = next((i for i in range(1, len(line)) if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close", "dash")), None)
+        found = _bare_before(line, note) if note is not None else None  # "– 14 sts. Stuff the head."
+    return found
+
+
+_ENDS = ("stop", "comma", "bullet", "bar", "slash", "etc", "close")
+_WORDS = ("stitch", "unit", "space", "total_word", "remain", "left", "total_of")
+_NO_TOTAL = ("stitch", "times", "range", "next", "in", "last", "num", "header", "repeat", "to_last", "each", "once", "more")
+
+
+def _bare_before(line: list[Token], end: int) -> Cut | None:
+    while end and line[end - 1].role in _ENDS:
         end -= 1
     at = end
-    while at and line[at - 1].role in ("stitch", "unit", "space", "total_word"):
+    while at and line[at - 1].role in _WORDS:
         at -= 1
     if not at or line[at - 1].role != "num" or end - at > 3:
         return None
     number = at - 1
     start = number
-    while start and line[start - 1].role in ("dash", "stop", "colon", "comma", "bar", "bullet", "the", "slash"):
+    while start and line[start - 1].role in ("dash", "stop", "colon", "comma", "bar", "bullet", "the", "slash", "etc"):
         start -= 1
     if start == 0:
         return None
@@ -243,8 +251,8 @@ def _bare(line: list[Token]) -> Cut | None:
     before = line[start - 1].role
     if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
         return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
-    if not mark and (at < end or before in ("stitch", "times", "range", "next", "in", "last", "num", "header", "repeat", "to_last", "each", "once", "more")):
+    if not mark and (at < end or before in _NO_TOTAL):
         return None
-    if named and mark not in ("dash", "stop", "colon", "bar") and not semicolon:
+    if named and mark not in ("dash", "stop", "colon", "bar", "etc", "slash") and not semicolon:
         return None
     return Cut(start, end, _amounts(line[number:end]))
