@@ -151,7 +151,7 @@ class _Part(Making):
             made = sorted([*made, *worker.body_chains])
             for chain_place in worker.body_chains if settled.total == settled.carried else ():
                 self.counts[chain_place] = 1  # the printed total counts them as stitches
-        self.chains_made = worker.body_chains
+        self.chains_made = [] if set(worker.body_chains) <= set(made) else worker.body_chains
         self.loop_now = 0
         if row or worker.turned:
             made.reverse()

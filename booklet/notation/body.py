@@ -35,6 +35,7 @@ class Body(Acts):
         self.depth = 0
         self.doubts: list[Doubt] = []
         self.reach: Node | None = None  # R10: a node whose "around" may close the whole sequence
+        self.going_on = False  # the same stitch goes on into another place: "in 3rd ch from hook and across"
         self.named = ""  # the words of the stitch at hand
         self.slip: Node | None = None  # R9: the last slip stitch that was written without a number
         self.marked = False  # a repeat was marked
@@ -453,7 +454,8 @@ class Body(Acts):
             self._side_or_yarn_after(items)
             if not self._again():
                 break
-            begin = self.at
+            begin, self.going_on = self.at, True
+        self.going_on = False
         self._worked_again(items)
 
     def _evened(self, node: Work) -> Node:
@@ -507,7 +509,7 @@ class Body(Acts):
             # R6: "3 sc in next 3 sts": three in each, unless only one in each closes.
             other = Work(node.stitch, node.count, node.span, node.target, 1, node.loop)
             self.doubts.append(Doubt("one-in-each", node, other))
-        if self.bare_around and len(works(items)) > 1 and not self.depth and not self.marked:
+        if self.bare_around and not self.going_on and len(works(items)) > 1 and not self.depth and not self.marked:
             self.reach = node
         if glued and node.target.kind == "next" and not node.target.n and isinstance(node.count, int) and 1 < node.count < 10 and self._plain_stitch(node.stitch):
             self.doubts.append(Doubt("in-one-place", node, _in_one(node)))
