@@ -49,7 +49,11 @@ def _times(line: Instruction, at: int, group: Group, below: Below, stitches: Map
         return []
     free = replace(line, items=(*line.items[:at], replace(group, times=None), *line.items[at + 1 :]))
     result = count(free, below, stitches)
-    return [result.passes[0]] if result.passes and result.closes and result.passes[0] != pick(group.times, below.size) else []
+    return (
+        [result.passes[0]]
+        if result.passes and result.closes and result.passes[0] != pick(group.times, below.size)
+        else []
+    )
 
 
 def _with_times(line: Instruction, at: int, times: int) -> Instruction:
@@ -60,7 +64,11 @@ def _with_times(line: Instruction, at: int, times: int) -> Instruction:
 
 def _stretches(line: Instruction, at: int, group: Group) -> list[tuple[int, Instruction]]:
     """The same line with another number of plain stitches in the unit, nearest numbers first."""
-    plain = [i for i, node in enumerate(group.items) if isinstance(node, Work) and node.target.kind == "next" and not node.target.n]
+    plain = [
+        i
+        for i, node in enumerate(group.items)
+        if isinstance(node, Work) and node.target.kind == "next" and not node.target.n
+    ]
     if len(plain) < 1 or any(isinstance(node, Act) for node in group.items):
         return []
     i = max(plain, key=lambda k: group.items[k].count if isinstance(group.items[k].count, int) else 0)  # type: ignore[union-attr]
@@ -71,5 +79,10 @@ def _stretches(line: Instruction, at: int, group: Group) -> list[tuple[int, Inst
     for step in sorted(range(-_NEAR, _NEAR + 1), key=abs):
         if step and work.count + step > 0:
             unit = (*group.items[:i], replace(work, count=work.count + step), *group.items[i + 1 :])
-            found.append((work.count + step, replace(line, items=(*line.items[:at], replace(group, items=unit), *line.items[at + 1 :]))))
+            found.append(
+                (
+                    work.count + step,
+                    replace(line, items=(*line.items[:at], replace(group, items=unit), *line.items[at + 1 :])),
+                )
+            )
     return found

@@ -32,7 +32,15 @@ class Tally(NamedTuple):
     def times(self, n: int) -> Tally:
         """The same n times."""
         used, made, counts, chains, spaces, taken, groups = self
-        return Tally(used * n, made * n, tuple((stitch, number * n) for stitch, number in counts), chains * n, spaces * n, taken * n, groups * n)
+        return Tally(
+            used * n,
+            made * n,
+            tuple((stitch, number * n) for stitch, number in counts),
+            chains * n,
+            spaces * n,
+            taken * n,
+            groups * n,
+        )
 
 
 NOTHING = Tally(0, 0)

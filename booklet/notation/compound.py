@@ -139,7 +139,9 @@ def _spaces(line: list[Token]) -> list[Token]:
         if token.role == "unit" and token.value == "space":
             at = len(found)
             number = 0
-            while at and found[at - 1].role in ("dash", "the") and (found[at - 1].glued or found[at - 1].role == "dash"):
+            while (
+                at and found[at - 1].role in ("dash", "the") and (found[at - 1].glued or found[at - 1].role == "dash")
+            ):
                 at -= 1
             if at and found[at - 1].role == "num" and at > 1 and _chain_before(found, at - 1):
                 number = found[at - 1].number
@@ -151,7 +153,12 @@ def _spaces(line: list[Token]) -> list[Token]:
                 if not number and at > 1 and found[at - 1].role == "dash" and found[at - 2].role == "num":
                     number = found[at - 2].number
                     at -= 2
-                elif not number and at > 1 and found[at - 1].role == "num" and found[at - 2].role in ("in", "each", "next", "the", "corner"):
+                elif (
+                    not number
+                    and at > 1
+                    and found[at - 1].role == "num"
+                    and found[at - 2].role in ("in", "each", "next", "the", "corner")
+                ):
                     number = found[at - 1].number
                     at -= 1
                 first = found[at]
@@ -176,9 +183,7 @@ def _ordinals(line: list[Token]) -> list[Token]:
     found: list[Token] = []
     for i, token in enumerate(line):
         before = found[-1] if found else None
-        if token.role == "ordinal_mark" and before is not None and before.role == "num" and token.glued:
-            found[-1] = before._replace(role="ordinal", end=token.end)
-        elif (
+        if (token.role == "ordinal_mark" and before is not None and before.role == "num" and token.glued) or (
             token.role == "stop"
             and before is not None
             and before.role == "num"

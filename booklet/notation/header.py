@@ -21,7 +21,15 @@ class Header(NamedTuple):
 
 
 NONE = Header("", (), 0)
-_LINKS = {"dash": "range", "range": "range", "equals": "range", "slash": "list", "comma": "list", "and": "list", "plus": "list"}
+_LINKS = {
+    "dash": "range",
+    "range": "range",
+    "equals": "range",
+    "slash": "list",
+    "comma": "list",
+    "and": "list",
+    "plus": "list",
+}
 _SEPARATORS = ("stop", "colon", "dash", "close", "bar", "equals", "bullet")
 LONGEST_RANGE = 1000  # rounds in one line; far above any published range (47), see limits in shared/limits.toml
 
@@ -54,7 +62,11 @@ def header(line: list[Token], flat: bool = False) -> Header:
 def _word_first(line: list[Token], at: int) -> Header:
     kind = line[at].value
     at += 1
-    while at < len(line) and line[at].role in ("stop", "hash", "dash") and any(token.role == "num" for token in line[at + 1 : at + 3]):
+    while (
+        at < len(line)
+        and line[at].role in ("stop", "hash", "dash")
+        and any(token.role == "num" for token in line[at + 1 : at + 3])
+    ):
         at += 1
     if at >= len(line) or line[at].role not in ("num", "ordinal"):
         return Header(kind, (), _separator(line, at))
@@ -67,7 +79,12 @@ def _number_first(line: list[Token], start: int, flat: bool) -> Header:
     if len(numbers) == 1:
         numbers, at = _dotted(line, numbers, at)
     after = at
-    if after + 1 < len(line) and line[after].role == "stitch" and line[after].glued and line[after + 1].role == "header":
+    if (
+        after + 1 < len(line)
+        and line[after].role == "stitch"
+        and line[after].glued
+        and line[after + 1].role == "header"
+    ):
         after += 1  # "21st round": the ending of the ordinal looks like a stitch
     while after < len(line) and line[after].role in ("stop", "dash", "colon") and line[after].glued:
         after += 1
@@ -89,7 +106,12 @@ def _number_first(line: list[Token], start: int, flat: bool) -> Header:
 def _dotted(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple[int, ...], int]:
     """`4. and 6. round`: ordinals with full stops; only where the label's word follows."""
     found, step = list(numbers), at
-    while step + 2 < len(line) and line[step].role == "stop" and line[step + 1].role in _LINKS and line[step + 2].role in ("num", "ordinal"):
+    while (
+        step + 2 < len(line)
+        and line[step].role == "stop"
+        and line[step + 1].role in _LINKS
+        and line[step + 2].role in ("num", "ordinal")
+    ):
         last = line[step + 2].number
         if _LINKS[line[step + 1].role] == "range" and last > found[-1]:
             found += range(found[-1] + 1, min(last, found[-1] + LONGEST_RANGE) + 1)
@@ -97,7 +119,12 @@ def _dotted(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple
             found.append(last)
         step += 3
     after = step + 1 if step < len(line) and line[step].role == "stop" else step
-    tight = step > at and step < len(line) and line[step].role == "stop" and all(token.glued for token in line[at : step + 1])
+    tight = (
+        step > at
+        and step < len(line)
+        and line[step].role == "stop"
+        and all(token.glued for token in line[at : step + 1])
+    )
     if step > at and (tight or (after < len(line) and line[after].role == "header")):
         return tuple(found), step
     return numbers, at
@@ -130,8 +157,10 @@ def _is_glued_point(line: list[Token], at: int) -> bool:
 
 
 def _after_numbers(line: list[Token], kind: str, numbers: tuple[int, ...], at: int) -> Header:
-    onward = at < len(line) and line[at].role in ("onward", "plus") and not (
-        line[at].role == "plus" and at + 1 < len(line) and line[at + 1].role not in _SEPARATORS
+    onward = (
+        at < len(line)
+        and line[at].role in ("onward", "plus")
+        and not (line[at].role == "plus" and at + 1 < len(line) and line[at + 1].role not in _SEPARATORS)
     )
     if onward:
         at += 1
@@ -160,7 +189,11 @@ def _numbers(line: list[Token], at: int) -> tuple[tuple[int, ...], int]:
     while at + 1 < len(line):
         link = _LINKS.get(line[at].role)
         step = at + 1
-        while link and step < len(line) and (line[step].role == "header" or (line[step].role == "and" and line[at].role == "comma")):
+        while (
+            link
+            and step < len(line)
+            and (line[step].role == "header" or (line[step].role == "and" and line[at].role == "comma"))
+        ):
             step += 1
         if not link or step >= len(line) or line[step].role not in ("num", "ordinal"):
             break

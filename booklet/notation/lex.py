@@ -91,7 +91,10 @@ def join(pieces: tuple[Piece, ...]) -> Text:
 
 
 def lexicon(
-    language: Language, yarns: tuple[str, ...] = (), part_names: tuple[str, ...] = (), own: tuple[tuple[str, str], ...] = ()
+    language: Language,
+    yarns: tuple[str, ...] = (),
+    part_names: tuple[str, ...] = (),
+    own: tuple[tuple[str, str], ...] = (),
 ) -> Lexicon:
     """Make the dictionary of a pattern: its language's words, its part titles, its own stitches (form, id)."""
     phrases: dict[str, Phrases] = {}
@@ -145,7 +148,13 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         found.append(token)
         end_before = end
         at += width
-        if token.role == "stitch" and at + 1 < len(raw) and raw[at][0] == "." and raw[at][1] == end and raw[at + 1][0].islower():
+        if (
+            token.role == "stitch"
+            and at + 1 < len(raw)
+            and raw[at][0] == "."
+            and raw[at][1] == end
+            and raw[at + 1][0].islower()
+        ):
             end_before = raw[at][2]
             at += 1  # the full stop of an abbreviation: "sl. st. in next st"
     if places is not None:
@@ -157,7 +166,15 @@ def _mark(word: str) -> str:
     role = _MARKS.get(word)
     if role is None:
         first = word[0]
-        role = "star" if first == "*" else "etc" if first == "." else "equals" if word[-1] == ">" and len(word) > 1 else "word"
+        role = (
+            "star"
+            if first == "*"
+            else "etc"
+            if first == "."
+            else "equals"
+            if word[-1] == ">" and len(word) > 1
+            else "word"
+        )
     return role
 
 
@@ -228,7 +245,9 @@ def _key(form: str) -> tuple[str, ...]:
     # `sc2tog` is ("sc", "~2", "~tog"): the pieces must be glued in the text too, so that `1 st` is never `1st`.
     cut = [(found.group().casefold(), found.start(), found.end()) for found in _WORD.finditer(form)]
     return tuple(
-        word if i == 0 or start > cut[i - 1][2] else "~" + word for i, (word, start, _) in enumerate(cut) if word not in ".-"
+        word if i == 0 or start > cut[i - 1][2] else "~" + word
+        for i, (word, start, _) in enumerate(cut)
+        if word not in ".-"
     )
 
 

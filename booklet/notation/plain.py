@@ -56,7 +56,11 @@ class _Plain:
             return self.form("repeat_until", items=items, n=number_text(node.until))
         if node.times is not None:
             nested = any(isinstance(item, Group) for item in node.items)
-            return self.form("inner" if nested else "repeat", items=items, n=number_text(node.times)) if node.times != 1 else items
+            return (
+                self.form("inner" if nested else "repeat", items=items, n=number_text(node.times))
+                if node.times != 1
+                else items
+            )
         if node.leave:
             return self.form("repeat_leave", items=items, n=number_text(node.leave))
         return self.form("repeat_around", items=items)
@@ -85,7 +89,9 @@ class _Plain:
         if kind in ("same", "last"):
             return self._counted(kind, each, node.stitch)
         if kind != "next":
-            return self.form("into_one" if node.count != 1 else "one", **self.names(node.stitch), n=number_text(node.count))
+            return self.form(
+                "into_one" if node.count != 1 else "one", **self.names(node.stitch), n=number_text(node.count)
+            )
         if each != 1:
             key = "into_one" if n == 1 else "into_each"
             return self.form(key, **self.names(node.stitch), n=number_text(each), places=number_text(n))
@@ -98,16 +104,26 @@ class _Plain:
             count = max(1, node.target.n // stitch.uses)
         many = "" if count == 1 else "_n"
         if node.target.kind == "around":
-            inner = self.form(stitch.family, **self.names(stitch.base), leaves=str(stitch.leaves), uses=str(stitch.uses))
+            inner = self.form(
+                stitch.family, **self.names(stitch.base), leaves=str(stitch.leaves), uses=str(stitch.uses)
+            )
             return self.form("repeat_around", items=inner)
-        return self.form(f"{stitch.family}{many}", **self.names(stitch.base), leaves=str(stitch.leaves), uses=str(stitch.uses), n=number_text(count))
+        return self.form(
+            f"{stitch.family}{many}",
+            **self.names(stitch.base),
+            leaves=str(stitch.leaves),
+            uses=str(stitch.uses),
+            n=number_text(count),
+        )
 
     def _counted(self, key: str, n: Number, stitch: str) -> str:
         return self.form(key if n == 1 else f"{key}_n", **self.names(stitch), n=number_text(n))
 
     def act(self, node: Act) -> str:
         if node.kind == "start_chain":
-            return self.form("start_chain_yes" if node.counts else "start_chain", n=number_text(node.n)) if node.n else ""
+            return (
+                self.form("start_chain_yes" if node.counts else "start_chain", n=number_text(node.n)) if node.n else ""
+            )
         if node.kind == "loop":
             return self.forms.get(f"loop_{node.value}", "")
         if node.kind == "yarn":

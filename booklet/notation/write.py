@@ -120,7 +120,11 @@ class _Writer:
         name = self.language.names.get(node.stitch)
         st = name.abbr if name else node.stitch.removeprefix("own:")
         words = self._placed(node, st)
-        return self.form("in_loop", words=words, loop=self.forms[f"loop_{node.loop}"]) if node.loop and self.has(f"loop_{node.loop}") else words
+        return (
+            self.form("in_loop", words=words, loop=self.forms[f"loop_{node.loop}"])
+            if node.loop and self.has(f"loop_{node.loop}")
+            else words
+        )
 
     def _placed(self, node: Work, st: str) -> str:
         target = node.target
@@ -141,12 +145,22 @@ class _Writer:
             return self._on_part(node, st)
         if kind in ("space", "spaces", "same_space") and self.has(kind):
             places = kind == "space" and target.n not in (0, 1)
-            return self.form("space_places" if places else f"{kind}{many}", n=each, st=st, places=number_text(target.n), sp=self.space(target))
+            return self.form(
+                "space_places" if places else f"{kind}{many}",
+                n=each,
+                st=st,
+                places=number_text(target.n),
+                sp=self.space(target),
+            )
         if kind == "earlier" and self.has("earlier"):
             return self._earlier(node, st, many)
         if kind in ("evenly", "to_count", "free") and self.has(kind):
             every = kind == "free" and not target.n
-            return self.form("free_all" if every else kind, n=number_text(target.n) if kind == "to_count" else each if kind == "free" else n, st=st)
+            return self.form(
+                "free_all" if every else kind,
+                n=number_text(target.n) if kind == "to_count" else each if kind == "free" else n,
+                st=st,
+            )
         if kind in ("bridge", "bridge_other", "bridge_both", "both_layers", "both_pieces") and self.has(kind):
             return self.form(kind, n=number_text(target.n or node.count), st=st)
         if kind in ("chain_end", "last", "first", "same"):
@@ -194,7 +208,9 @@ class _Writer:
     def act(self, node: Act, first: bool) -> str:
         kind = node.kind
         if kind == "loop":
-            return self.form("line_loop", loop=self.forms[f"loop_{node.value}"]) if self.has(f"loop_{node.value}") else ""
+            return (
+                self.form("line_loop", loop=self.forms[f"loop_{node.value}"]) if self.has(f"loop_{node.value}") else ""
+            )
         if kind == "start_chain":
             if node.space and node.counts and self.has("start_chain_space"):
                 return self.form("start_chain_space", n=number_text(node.n), space=number_text(node.space))

@@ -44,7 +44,9 @@ def best(work: Callable[[], object]) -> float:
 def main() -> None:
     """Print the measured numbers."""
     texts = lines()
-    steps = tuple(Step("line", Span(i, 1, i, len(text) + 1), (Piece(text, i, 1),), i) for i, text in enumerate(texts, 1))
+    steps = tuple(
+        Step("line", Span(i, 1, i, len(text) + 1), (Piece(text, i, 1),), i) for i, text in enumerate(texts, 1)
+    )
     language = load("en-US")
     pattern = Pattern("bench.md", "", "en-US", "US", {}, (), (), None, None, (Section("part", "Body", START, steps),))
     words = words_of(pattern, language)
@@ -57,7 +59,9 @@ def main() -> None:
     counting = best(lambda: settle(pattern, candidates))
     split = best(lambda: [SPLIT.findall(text) for text in texts])
     whole = reading + counting
-    print(f"{len(texts)} lines: {len(texts) / whole:.0f} lines/s ({reading / len(texts) * 1e6:.0f} us reading, {counting / len(texts) * 1e6:.0f} us counting a line)")
+    print(
+        f"{len(texts)} lines: {len(texts) / whole:.0f} lines/s ({reading / len(texts) * 1e6:.0f} us reading, {counting / len(texts) * 1e6:.0f} us counting a line)"
+    )
     print(f"{whole / split:.0f} times a plain split of the same lines")
 
 

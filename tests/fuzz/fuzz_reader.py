@@ -23,7 +23,24 @@ from booklet.tables.language import Language, load, tags
 from tests.notation.cases import FOLDER, cases
 
 SLOW = 0.1  # seconds for one line
-MARKS = list("()[]{}*.,;:=-–+&/x×|•“”'\"#<>…·°~\\") + ["->", "**", "((", "))", "(*", "*)", "\u00a0", "\u00ad", "\u0301", "６", "İ", "ı", "х", "\n", "\x00", "🧶"]
+MARKS = list("()[]{}*.,;:=-–+&/x×|•“”'\"#<>…·°~\\") + [
+    "->",
+    "**",
+    "((",
+    "))",
+    "(*",
+    "*)",
+    "\u00a0",
+    "\u00ad",
+    "\u0301",
+    "６",
+    "İ",
+    "ı",
+    "х",
+    "\n",
+    "\x00",
+    "🧶",
+]
 NUMBERS = ["0", "1", "2", "7", "99", "1000000", "99999999999999", "٣", "²", "1.5"]
 
 
@@ -62,7 +79,9 @@ def mutated(lines: list[str], chance: random.Random) -> str:
 
 def pattern(texts: list[str], tag: str) -> Pattern:
     """A part of these lines behind a round of 21 stitches and a made part."""
-    steps = tuple(Step("line", Span(i, 1, i, len(text) + 1), (Piece(text, i, 1),), i) for i, text in enumerate(texts, 1))
+    steps = tuple(
+        Step("line", Span(i, 1, i, len(text) + 1), (Piece(text, i, 1),), i) for i, text in enumerate(texts, 1)
+    )
     leg = Section("part", "Leg", START, (Step("line", START, (Piece("Rnd 1: 14 sc in MR", 1, 1),), 0),), 2)
     return Pattern("fuzz.md", "", tag, "", {}, (), (), None, None, (leg, Section("part", "Body", START, steps)))
 
@@ -133,4 +152,6 @@ if __name__ == "__main__":
     if "--guided" in sys.argv:
         guided()
     else:
-        sys.exit(min(1, main(float(sys.argv[1]) if len(sys.argv) > 1 else 60, int(sys.argv[2]) if len(sys.argv) > 2 else 1)))
+        sys.exit(
+            min(1, main(float(sys.argv[1]) if len(sys.argv) > 1 else 60, int(sys.argv[2]) if len(sys.argv) > 2 else 1))
+        )

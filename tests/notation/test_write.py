@@ -21,39 +21,90 @@ counts = st.integers(1, 60)
 works = st.one_of(
     st.builds(lambda s, n: Work(s, n, START), st.sampled_from(PLAIN + SHAPING), counts),
     st.builds(lambda s, n: Work(s, n, START, Target("next", 1), n), st.sampled_from(PLAIN[:4]), st.integers(2, 6)),
-    st.builds(lambda s, n, k: Work(s, k, START, Target("next", n), k), st.sampled_from(PLAIN[:4]), st.integers(7, 60), st.integers(2, 5)),
-    st.builds(lambda s, loop: Work(s, 4, START, loop=loop), st.sampled_from(PLAIN[:4]), st.sampled_from(("front", "back"))),
+    st.builds(
+        lambda s, n, k: Work(s, k, START, Target("next", n), k),
+        st.sampled_from(PLAIN[:4]),
+        st.integers(7, 60),
+        st.integers(2, 5),
+    ),
+    st.builds(
+        lambda s, loop: Work(s, 4, START, loop=loop), st.sampled_from(PLAIN[:4]), st.sampled_from(("front", "back"))
+    ),
     st.builds(lambda n: Work("skip", n, START), st.integers(1, 9)),
 )
 groups = st.recursive(
-    st.builds(lambda items, n: Group(tuple(items), n, START), st.lists(works, min_size=1, max_size=4), st.integers(2, 40)),
+    st.builds(
+        lambda items, n: Group(tuple(items), n, START), st.lists(works, min_size=1, max_size=4), st.integers(2, 40)
+    ),
     lambda inner: st.builds(
-        lambda items, n: Group(tuple(items), n, START), st.lists(st.one_of(works, inner), min_size=1, max_size=3), st.integers(2, 9)
+        lambda items, n: Group(tuple(items), n, START),
+        st.lists(st.one_of(works, inner), min_size=1, max_size=3),
+        st.integers(2, 9),
     ),
     max_leaves=4,
 )
 # What a language can write only where its table has the form: key of writing.tsv -> nodes. Each kind of node of the tree stands here.
 spaces = st.sampled_from((0, 1, 2, 3, 5))
 FORMS: dict[str, st.SearchStrategy[Node]] = {
-    "space": st.builds(lambda s, n, k: Work(s, n, START, Target("space", 1, "", k), n), st.sampled_from(PLAIN[:4]), st.integers(1, 5), spaces),
-    "space_places": st.builds(lambda s, n: Work(s, 1, START, Target("space", n, "", 2), 1), st.sampled_from(PLAIN[:4]), st.integers(2, 5)),
-    "spaces": st.builds(lambda s, n, k: Work(s, n, START, Target("spaces", 0, "", k), n), st.sampled_from(PLAIN[:4]), st.integers(1, 5), spaces),
-    "same_space": st.builds(lambda s, n: Work(s, n, START, Target("same_space", 1), n), st.sampled_from(PLAIN[:4]), st.integers(1, 5)),
-    "in_next_ch": st.builds(lambda s, n: Work(s, 1, START, Target("next", n, "chain")), st.sampled_from(PLAIN[:4]), st.integers(2, 9)),
+    "space": st.builds(
+        lambda s, n, k: Work(s, n, START, Target("space", 1, "", k), n),
+        st.sampled_from(PLAIN[:4]),
+        st.integers(1, 5),
+        spaces,
+    ),
+    "space_places": st.builds(
+        lambda s, n: Work(s, 1, START, Target("space", n, "", 2), 1), st.sampled_from(PLAIN[:4]), st.integers(2, 5)
+    ),
+    "spaces": st.builds(
+        lambda s, n, k: Work(s, n, START, Target("spaces", 0, "", k), n),
+        st.sampled_from(PLAIN[:4]),
+        st.integers(1, 5),
+        spaces,
+    ),
+    "same_space": st.builds(
+        lambda s, n: Work(s, n, START, Target("same_space", 1), n), st.sampled_from(PLAIN[:4]), st.integers(1, 5)
+    ),
+    "in_next_ch": st.builds(
+        lambda s, n: Work(s, 1, START, Target("next", n, "chain")), st.sampled_from(PLAIN[:4]), st.integers(2, 9)
+    ),
     "skip_first": st.just(Work("skip", 1, START, Target("first", 1))),
     "skip_space": st.builds(lambda n: Work("skip", n, START, Target("space", n)), st.integers(1, 4)),
     "group_in": st.builds(
-        lambda n, k, kind: Group((Work("double_crochet", n, START), Work("chain", 2, START), Work("double_crochet", n, START)), 1, START, 0, kind(k)),
+        lambda n, k, kind: Group(
+            (Work("double_crochet", n, START), Work("chain", 2, START), Work("double_crochet", n, START)),
+            1,
+            START,
+            0,
+            kind(k),
+        ),
         st.integers(1, 5),
         spaces,
-        st.sampled_from((
-            lambda k: Target("space", 1, "", k), lambda k: Target("spaces", 0, "", k), lambda k: Target("next", 1),
-            lambda k: Target("next", 3), lambda k: Target("same", 1), lambda k: Target("same_space", 1), lambda k: Target("space", 2, "", k),
-        )),
+        st.sampled_from(
+            (
+                lambda k: Target("space", 1, "", k),
+                lambda k: Target("spaces", 0, "", k),
+                lambda k: Target("next", 1),
+                lambda k: Target("next", 3),
+                lambda k: Target("same", 1),
+                lambda k: Target("same_space", 1),
+                lambda k: Target("space", 2, "", k),
+            )
+        ),
     ),
-    "group_until": st.builds(lambda n: Group((Work("single_crochet", 1, START), Work("decrease", 1, START)), None, START, 0, None, n), st.integers(1, 9)),
-    "earlier": st.builds(lambda n, loop: Work("single_crochet", n, START, Target("earlier", n, loop, 6)), st.integers(2, 30), st.sampled_from(("front", "back"))),
-    "earlier_all": st.builds(lambda n, loop: Work("single_crochet", n, START, Target("earlier", 0, loop, 6), n), st.integers(1, 3), st.sampled_from(("front", "back"))),
+    "group_until": st.builds(
+        lambda n: Group((Work("single_crochet", 1, START), Work("decrease", 1, START)), None, START, 0, None, n),
+        st.integers(1, 9),
+    ),
+    "earlier": st.builds(
+        lambda n, loop: Work("single_crochet", n, START, Target("earlier", n, loop, 6)),
+        st.integers(2, 30),
+        st.sampled_from(("front", "back")),
+    ),
+    "earlier_all": st.builds(
+        lambda n, loop: Work("single_crochet", n, START, Target("earlier", 0, loop, 6), n),
+        st.integers(1, 3),
+        st.sampled_from(("front", "back")),
+    ),
     "evenly": st.builds(lambda n: Work("increase", n, START, Target("evenly")), st.integers(2, 9)),
     "to_count": st.builds(lambda n: Work("decrease", 1, START, Target("to_count", n)), st.integers(2, 40)),
     "free": st.builds(lambda n: Work("single_crochet", n, START, Target("free", 1), n), st.integers(2, 40)),
