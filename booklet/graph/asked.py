@@ -1,4 +1,4 @@
-"""An instruction tree in, answers about a line out: does it go into a ring, does it make its own chain, does it turn; nothing is counted."""
+"""An instruction tree in, answers about a line out: does it go into a ring, make its own chain, turn; nothing is counted."""
 
 from __future__ import annotations
 
@@ -31,6 +31,7 @@ def _to_marker(items: tuple[Node, ...]) -> bool:
 
 
 def flat(nodes: list[Work | Group] | tuple[Node, ...]) -> list[Work]:
+    """The stitches of a tree, those inside of repeats too, in order of reading."""
     found: list[Work] = []
     for node in nodes:
         if isinstance(node, Group):
@@ -41,6 +42,7 @@ def flat(nodes: list[Work | Group] | tuple[Node, ...]) -> list[Work]:
 
 
 def goes_into_ring(items: tuple[Node, ...]) -> bool:
+    """Is any stitch worked into the ring?"""
     for node in items:
         if isinstance(node, Work) and node.target.kind == "ring":
             return True

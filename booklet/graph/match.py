@@ -81,7 +81,7 @@ def total_of(result: Counted, line: Instruction, size: int) -> int | None:
 
 
 def places_made_of_chains(items: tuple[Node, ...], size: int) -> int:
-    """Chains that stand for stitches: as many as are skipped beside them (a slit), or those that lead to another part and are not worked back."""
+    """Chains that stand for stitches: beside as many skipped ones (a slit), or on the way to another part and not worked back."""
     works = [node for node in items if isinstance(node, Work | Group)]
     found = 0
     for node, beside in pairwise(works):

@@ -1,4 +1,4 @@
-"""A sequence of nodes and the places below it in, its tally out: the free repeat takes what the others leave; repeats are never expanded."""
+"""A sequence of nodes and the places below it in, its tally out: the free repeat takes what the others leave; nothing is expanded."""
 
 from __future__ import annotations
 

@@ -149,4 +149,5 @@ class Doubts(Asides):
 
 
 def in_one(node: Work) -> Work:
+    """The same stitches, all into one place."""
     return Work(node.stitch, node.count, node.span, Target("next", 1), node.count, node.loop)

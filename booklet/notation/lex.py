@@ -22,7 +22,8 @@ _MARKS = {
     ",": "comma", ";": "comma", "、": "comma", ".": "stop", "。": "stop", "!": "stop", ":": "colon",
     "*": "star", "=": "equals", "→": "equals", "➔": "equals",
     "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
-    "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar", "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
+    "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar",
+    "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
     "…": "etc", "<": "open", ">": "close", '"': "quote",
 }  # fmt: skip
 CLOSERS = {"(": ")", "[": "]", "{": "}", "（": "）", "【": "】"}

@@ -1,4 +1,4 @@
-"""An instruction tree and a language's table of plain words in, sentences for beginners and for reading aloud out; nothing is abbreviated."""
+"""An instruction tree and a language's plain words in, sentences for beginners and for reading aloud out; nothing is abbreviated."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _SHAPING = ("increase", "decrease")
 
 
 def plain_words(line: Instruction, language: Language, known: Mapping[str, Stitch] | None = None) -> str:
-    """`Work 1 single crochet in the next stitch, then 2 in the one after; do this 6 times.` A language without the table gets the short form."""
+    """`Work 1 single crochet in the next stitch, then …; do this 6 times.` A language without the table gets the short form."""
     forms = _forms(language.tag)
     if not forms:
         return write(line, language)

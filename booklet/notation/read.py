@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from booklet.diagnostics.span import Span
 from booklet.notation.balance import balanced
 from booklet.notation.body import LIMIT_NESTING, Body, NotUnderstood
 from booklet.notation.compound import compounds
@@ -138,12 +139,12 @@ class _Reader:
             self._instruction(tree, (*chosen, *passed), cut, spot, tally) for tree, chosen in readings(parse, items)
         ]
 
-    def _spot(self, cut: Cut):
+    def _spot(self, cut: Cut) -> Span:
         tokens_ = self.rest[cut.start : cut.end] or self.rest[-1:] or self.line[-1:]
         return self.text.span(tokens_[0].start, tokens_[-1].end)
 
     def _instruction(
-        self, items: list[Node], chosen: tuple[Choice, ...], cut: Cut, spot, tally: int | None
+        self, items: list[Node], chosen: tuple[Choice, ...], cut: Cut, spot: Span, tally: int | None
     ) -> Instruction:
         text, rest, head = self.text, self.rest, self.head
         whole = text.span(self.line[0].start, self.line[-1].end)
@@ -159,7 +160,8 @@ class _Reader:
             more = ()
         length = head.length or (tally or 0 if not head.numbers else 0) or _length(items)
         return Instruction(
-            _kind(head, items), self.label, head.numbers, tuple(items), stated, unit, whole, body, spot if amounts else None, chosen, length, more
+            _kind(head, items), self.label, head.numbers, tuple(items), stated, unit, whole, body,
+            spot if amounts else None, chosen, length, more,
         )  # fmt: skip
 
 
