@@ -25,6 +25,8 @@ def fits(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated
         times = _times(line, at, group, below, stitches)
         found += [("times", n) for n in times if _closes(_with_times(line, at, n), below, stitches, stated)]
         found += [("plain", n) for n, tree in _stretches(line, at, group) if _closes(tree, below, stitches, stated)]
+    else:
+        found += [("times", n) for n in _count_of_one(line, below, stitches, stated)]
     plain = count(line, below, stitches)
     if plain.closes and plain.made is not None and plain.made != stated:
         found.append(("total", plain.made))
@@ -32,6 +34,20 @@ def fits(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated
         # None of the changes makes the printed total: say at least which multiplier uses all places.
         found += [("times", n) for n in times if _closes(_with_times(line, at, n), below, stitches, None)]
     return tuple(dict.fromkeys(found))
+
+
+def _count_of_one(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated: int | None) -> list[int]:
+    """`dec x 6 (7)` from 14: the one number of a line that says one thing, if another closes it."""
+    works = [i for i, node in enumerate(line.items) if not isinstance(node, Act)]
+    node = line.items[works[0]] if len(works) == 1 else None
+    if not isinstance(node, Work) or node.target.kind != "next" or node.target.n or not below.places or stated is None:
+        return []
+    uses = stitches[node.stitch].uses
+    number = below.places // uses if uses else 0
+    if number < 1 or number == pick(node.count, below.size):
+        return []
+    changed = replace(line, items=tuple(replace(node, count=number) if item is node else item for item in line.items))
+    return [number] if _closes(changed, below, stitches, stated) else []
 
 
 def _closes(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated: int | None) -> bool:

@@ -31,6 +31,7 @@ _LINKS = {
     "plus": "list",
 }
 _SEPARATORS = ("stop", "colon", "dash", "close", "bar", "equals", "bullet")
+_TALLY = ["open", "num", "header", "close"]
 LONGEST_RANGE = 1000  # rounds in one line; far above any published range (47), see limits in shared/limits.toml
 
 
@@ -228,7 +229,7 @@ def _before_work(line: list[Token], step: int) -> bool:
 
 def _tally(line: list[Token], at: int) -> tuple[int | None, int]:
     """`(6 rounds)` after the numbers."""
-    if at + 3 < len(line) and [token.role for token in line[at : at + 4]] == ["open", "num", "header", "close"]:
+    if at + 3 < len(line) and line[at].role == "open" and [t.role for t in line[at : at + 4]] == _TALLY:
         return line[at + 1].number, at + 4
     return None, at
 

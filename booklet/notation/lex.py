@@ -202,8 +202,10 @@ def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Le
 
 def _without_article(word: str, words: Lexicon) -> str | None:
     """`nell'ultima`, `l'anneau`: the word behind an article that lost its vowel, where only that one is known."""
-    rest = re.split("['’]", word, maxsplit=1)[1:]
-    return rest[0] if rest and rest[0] in words.phrases else None
+    if "'" not in word and "’" not in word:
+        return None
+    rest = word.replace("’", "'").partition("'")[2]
+    return rest if rest in words.phrases else None
 
 
 def _matches(key: tuple[str, ...], low: list[str], raw: list[tuple[str, int, int]], at: int) -> int:
