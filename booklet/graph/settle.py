@@ -183,10 +183,9 @@ class _Part:
             right = looked or right
         if right:
             return right[0]
-        return next(
-            (trial for trial in trials if trial.closes),
-            next((t for t in trials if t.result.made is not None), trials[0]),
-        )
+        # None is right: the likeliest one that closes; shaping without a place closes always, so it proves nothing.
+        placed = [trial for trial in trials if all(code != "unplaced-shaping" for code, _ in trial.line.choices)] or trials
+        return next((t for t in placed if t.closes), next((t for t in placed if t.result.made is not None), placed[0]))
 
     def _closes_next(self, ahead: Candidates, places: int | None) -> bool:
         below = Below(places, False, self.trier.parts, 0, self.size, 0, self.rounds)

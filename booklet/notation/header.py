@@ -32,6 +32,7 @@ _LINKS = {
 }
 _SEPARATORS = ("stop", "colon", "dash", "close", "bar", "equals", "bullet")
 _TALLY = ["open", "num", "header", "close"]
+HIGHEST = 10_000  # a larger number is no round's
 LONGEST_RANGE = 1000  # rounds in one line; far above any published range (47), see limits in shared/limits.toml
 
 
@@ -199,6 +200,8 @@ def _numbers(line: list[Token], at: int) -> tuple[tuple[int, ...], int]:
         if not link or step >= len(line) or line[step].role not in ("num", "ordinal"):
             break
         last = line[step].number
+        if last > HIGHEST:
+            break
         if link == "range" and _is_quantity(line, at, step, numbers[-1]):
             break
         if link == "list" and (last <= numbers[-1] or _before_work(line, step)) and line[step - 1].role != "header":

@@ -82,10 +82,8 @@ def _forms(parse: Body, items: list[Node]) -> list[list[Option]]:
         return [[Option("", (), "reach"), Option("around-last")]]
     if is_unplaced(items, _shaping()):
         node = next(node for node in items if isinstance(node, Work))
-        lone = parse.line and node.count == 1
-        return [
-            [_USUAL, Option("" if lone else "repeat-unmarked", (), "around"), Option("unplaced-shaping", (), "evenly")]
-        ]
+        around = [Option("", (), "around")] if node.count == 1 else []
+        return [[_USUAL, *around, Option("unplaced-shaping", (), "evenly")]]
     if parse.marked or not is_bare(items):
         return []
     works = [node for node in items if not isinstance(node, Act)]

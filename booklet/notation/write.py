@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
 
 from booklet.notation.tree import Act, Group, Instruction, Node, Number, Target, Work
@@ -46,7 +47,7 @@ def label(kind: str, numbers: tuple[int, ...], language: Language) -> str:
 
 def numbers_text(numbers: tuple[int, ...], language: Language) -> str:
     """Numbers of rounds: a range where they follow one another, a list where they do not."""
-    if len(numbers) > 1 and numbers == tuple(range(numbers[0], numbers[-1] + 1)):
+    if len(numbers) > 1 and all(b == a + 1 for a, b in pairwise(numbers)):
         return language.writing["range"].replace("{a}", str(numbers[0])).replace("{b}", str(numbers[-1]))
     words = [str(number) for number in numbers]
     if len(words) < 2:
