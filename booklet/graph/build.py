@@ -196,6 +196,7 @@ class _Part(Making):
             return
         with_chains = sorted([*self.places, *self.chains_made])
         self.places = with_chains if available == len(with_chains) else spread(self.places, available)
+        self.chains_made, self.spaces = [], []
 
     def _start_in_line(self, items: tuple[Node, ...]) -> tuple[Node, ...]:
         """`ch 2, 6 sc in 2nd ch from hook` and `ch 3, 14 sc on first leg, …` make their own start: round 0, then the rest."""

@@ -10,6 +10,7 @@ from booklet.notation.tree import Act, Group, Node, Number, Target, Work
 from booklet.notation.units import SEPARATORS, Units, says_again
 
 LIMIT_NESTING = 12
+LIMIT_PASSED = 3  # unknown words that a guess may pass over; more of them are no slip but another language
 
 _PLACE_WORDS = ("in", "on", "next", "same", "last", "ordinal", "each", "corner", "between", "behind", "space")
 
@@ -57,8 +58,20 @@ class Body(Units):
         if not self.guess or self.depth > LIMIT_NESTING:
             raise stopped
         at = max(begin, min(self.at, self.size - 1))
+        if self._stands_for_a_stitch(at):
+            raise stopped  # an unknown abbreviation is never passed over
         self.passed.append(stopped.token or self.line[at])
+        if sum(token.role == "word" for token in self.passed) > LIMIT_PASSED:
+            raise stopped
         self.at = max(begin + 1, self.at)
+
+    def _stands_for_a_stitch(self, at: int) -> bool:
+        """Is an unknown word where a stitch would be: behind a number, or alone between two commas?"""
+        if self.roles[at] != "word":
+            return False
+        before = self.roles[at - 1] if at else "comma"
+        alone = self.roles[at + 1] in ("comma", "close", "in", "num", "times", "star", "stop", "each", "around")
+        return before == "num" or (before in ("open", "comma", "star", "colon", "plus", "and") and alone)
 
     def _item(self, items: list[Node]) -> None:
         read = _READERS.get(self.roles[self.at])

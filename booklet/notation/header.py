@@ -47,7 +47,10 @@ def header(line: list[Token], flat: bool = False) -> Header:
         return found._replace(onward=True)
     if at >= size:
         return Header("", (), at)
-    if line[at].role == "hash" and at + 2 < size and line[at + 1].role == "num":
+    named = at + 2 < size and line[at + 1].role in ("num", "ordinal") and line[at + 2].role == "header"
+    if named and line[at].role in ("hash", "the", "word"):
+        at += 1  # "the 3rd round", "第3段"
+    elif line[at].role == "hash" and at + 2 < size and line[at + 1].role == "num":
         return Header("row" if flat else "round", (line[at + 1].number,), _separator(line, at + 2))
     role = line[at].role
     if role == "header":

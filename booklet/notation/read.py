@@ -124,7 +124,7 @@ class _Reader:
         items = parse.read()
         tally = cut.tally if cut.tally is not None else self.head.tally
         spot = self._spot(cut)
-        if tally is not None:
+        if tally is not None and not any(isinstance(node, Act) and node.kind == "tally" for node in trailer):
             trailer = [*trailer, Act("tally", spot, "", tally)]
         if self.head.onward:
             trailer = [*trailer, Act("measure", spot)]
