@@ -32,13 +32,11 @@ def _one(result: Counted, stated: int, unit: str | None) -> int:
         return EXACT if stated in (result.groups, result.spaces, made, *result.passes) or not result.groups else NO
     if unit == "chain":
         return EXACT if stated in (result.chains, made) else NO
-    if unit is not None and (
-        dict(result.counts).get(unit) == stated or (unit in _GROUPS and stated in (result.groups, *result.passes))
-    ):
+    if unit is not None and dict(result.counts).get(unit) == stated:
         return EXACT
     if made == stated:
         return EXACT
-    if unit in _GROUPS and not result.groups:
+    if unit in _GROUPS and (not result.groups or stated in (result.groups, *result.passes)):
         return NEAR
     near = (made or 0) + result.chains, (made or 0) + result.spaces
     if (

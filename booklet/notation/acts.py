@@ -216,6 +216,9 @@ class Acts(Remarks):
             self._yarn(items)
         elif self._chain_from(items, begin):
             return
+        elif self._role() == "word" and self._role(1) in ("colon", "comma"):  # "in yellow: 24 sc"
+            self.at += 1
+            items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))
         elif self._role() == "loop":
             self._loop(items)
         elif self._role() == "header" and self._role(1) == "num":

@@ -39,7 +39,7 @@ class Asides(Acts):
         )
         code = len(inner) == 1 and first.role == "word" and self._is_code(self.at + 1)
         place = first.role == "stitch" and not first.value and len(inner) > 1 and inner[1].role == "num"
-        says = says or roles == {"ring"}
+        says = says or roles == {"ring"} or (roles == {"ordinal", "stitch"} and first.role == "ordinal")
         number = roles == {"num"} and not self.depth and self.roles[end + 1] not in ("stitch", "times")
         return inner if says or told or code or place or number else None
 
@@ -55,6 +55,8 @@ class Asides(Acts):
                 )
             elif token.role == "num" and len(inner) == 2 and {"num", "header"} == {item.role for item in inner}:
                 items.append(Act("tally", span, "", token.number))
+        if {token.role for token in inner} == {"ordinal", "stitch"}:
+            items.append(Act("counts", span, "yes"))  # "ch 3 (first dc)"
         self.ring = self.ring or any(token.role == "ring" for token in inner)
         places = [token.number for token in inner if token.role == "num"]
         if inner and inner[0].role == "stitch" and places:

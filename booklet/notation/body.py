@@ -12,6 +12,7 @@ from booklet.notation.units import SEPARATORS, Units, says_again
 LIMIT_NESTING = 12
 LIMIT_PASSED = 3  # unknown words that a guess may pass over; more of them are no slip but another language
 
+_ENDS_NUMBER = ("comma", "close", "plus", "star", "stop", "")
 _PLACE_WORDS = ("in", "on", "next", "same", "last", "ordinal", "each", "corner", "between", "behind", "space")
 
 
@@ -267,7 +268,7 @@ class Body(Units):
             self._work(items, begin, count, begin + 1 == self.at and self.line[self.at].glued)
         elif self._role() in _PLACE_WORDS or self._role() == "ring":
             self._placed(items, begin, self.base, count)
-        elif self.guess and self._role() in ("comma", "close", "plus", "star", "stop", ""):
+        elif (self.guess or (self.depth and self._role() != "")) and self._role() in _ENDS_NUMBER:
             items.append(Work(self.base, count, self._span(begin, self.at)))  # "3 inc, 9, 3 inc, 9"
         else:
             raise NotUnderstood(self._here() or self.line[begin], "a stitch after the number")
@@ -323,6 +324,7 @@ _READERS = {
     "unworked": Body._leave,
     "leave": Body._leave,
     "etc": Body._etc,
+    "for": Body._for_rounds,
     "always": Body._skip_words,
     "more": Body._skip_words,
     "marker": Body._note,

@@ -45,7 +45,7 @@ def _stars(line: list[Token]) -> list[Token]:
             found[i] = token._replace(role="from_star")
         elif (
             after[0] in ("num", "once")
-            and after[1] not in ("stitch", "times", "loop", "more", "word", "dash")
+            and after[1] not in ("stitch", "times", "loop", "more", "word")
             and (before in ("close", "star") or (before in ("stitch", "num", "unit") and not opened))
         ) or (before == "num" and after[0] in ("open", "star") and not opened):
             found[i] = token._replace(role="times")
@@ -91,6 +91,8 @@ def _inner_stitches(found: list[Token], token: Token) -> int:
         return 3
     if roles[-3:] == ["num", "stitch", "dash"] and found[-1].glued and token.glued:
         return 3
+    if roles[-2:] == ["num", "dash"] and found[-1].glued and token.glued:
+        return 2  # "2-dc cluster", where the table knows "dc cluster"
     return 4 if roles == ["num", "dash", "stitch", "dash"] and token.glued else 0
 
 

@@ -81,10 +81,10 @@ class Places(Spots):
     def _around(self, count: Number | None) -> Placed:
         self.at += 1
         self._take("even")
+        self.bare_around = True
         # "18 sc around" names its stitches; "sc around" goes on to the end.
         if count is not None:
             return NEXT, 1
-        self.bare_around = True
         return Target("around"), 1
 
     def _into(self, each: Number, count: Number | None) -> Placed:

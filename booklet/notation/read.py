@@ -158,7 +158,7 @@ class _Reader:
             (stated, unit), more = amounts[0], amounts[1:]
         else:
             more = ()
-        length = head.length or (tally or 0 if not head.numbers else 0) or _length(items)
+        length = head.length or (0 if head.numbers else _length(items))
         return Instruction(
             _kind(head, items), self.label, head.numbers, tuple(items), stated, unit, whole, body,
             spot if amounts else None, chosen, length, more,
@@ -232,7 +232,7 @@ def _length(items: list[Node]) -> int:
         if isinstance(node, Act) and node.kind == "as_round" and isinstance(node.n, int):
             rounds = int(node.value.split()[-1]) if node.value.startswith("last") else node.value.count(",") + 1
             return min(1000, rounds * node.n)
-    return 0
+    return next((min(1000, node.n) for node in items if isinstance(node, Act) and node.kind == "tally" and isinstance(node.n, int)), 0)
 
 
 def _kind(head: Header, items: list[Node]) -> str:

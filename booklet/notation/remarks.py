@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from booklet.notation.cursor import NotUnderstood
 from booklet.notation.repeats import Repeats
 from booklet.notation.tree import Act, Node, Number
 
@@ -83,6 +84,23 @@ class Remarks(Repeats):
             n = self._take_number()
             self._skip("stitch", "remain", "left", "the")
         items.append(Act("as_before", self._span(begin, self.at), "", n))
+
+    def _for_rounds(self, items: list[Node]) -> None:
+        """`… for 3 rounds`: how many rounds the line stands for."""
+        begin = self.at
+        step = 1
+        while self._role(step) in ("the", "next", "more"):
+            step += 1
+        if self._role(step) != "num" or self._role(step + 1) != "header":
+            if self._role(step) in ("ring", "corner", "marker", "word"):
+                self._note(items)
+                return
+            raise NotUnderstood(self.line[begin], "for how many rounds")
+        self.at += step
+        number = self._take_number()
+        self.at += 1
+        self._skip("total_of", "the")
+        items.append(Act("tally", self._span(begin, self.at), "", number))
 
     def _leave(self, items: list[Node]) -> None:
         begin = self.at

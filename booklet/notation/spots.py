@@ -35,6 +35,9 @@ class Spots(Cursor):
         if self._take("space"):
             return Target("same_space", 1), each
         self._take("stitch")
+        self._skip("dash")
+        if self._role() == "num" and self._role(-1) in ("stitch", "dash") and self._role(1) != "stitch":
+            self.at += 1  # "base of ch 3"
         while self._role() in ("as", "the", "join", "ordinal") and self._role(1) in (
             "the",
             "join",

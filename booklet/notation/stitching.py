@@ -20,7 +20,7 @@ class Stitching(Doubts):
         token = self._next()
         stitch = token.value
         self.named = self.text.text[token.start : token.end]
-        while stitch and self._is_generic() and self._role(1) not in ("in", "each"):
+        while stitch and self._is_generic():
             self.at += 1  # "6 sc sts"
         if not stitch:
             if count is None:

@@ -109,20 +109,21 @@ _PLACE = ("ordinal", "the", "each", "in", "next", "top", "same", "last", "range"
 
 
 def _has_work(line: list[Token], at: int) -> bool:
-    """Do stitches follow? Joins, chains, turns and remarks may stand behind a total."""
+    """Do stitches follow? Joins, chains, turns and remarks may stand behind a total; `sc in next 2 sts, move marker` too."""
+    found = False
     for i in range(at, len(line)):
         token = line[i]
-        if token.role in ("note", "or"):
+        if token.role in ("note", "or", "marker"):
             return False
         before = line[i - 1].role if i > at else ""
         after = line[i + 1] if i + 1 < len(line) else None
         if token.role == "stop" and after is not None and after.role not in ("num", "open", "star", "stitch", "repeat"):
-            return False
+            return found
         if token.role == "stitch" and token.value not in ("", "slip_stitch", "chain", "skip") and before not in _PLACE:
-            return True
+            found = True
         if token.role == "repeat" and after is not None and after.role in ("from_star", "num", "around"):
             return True
-    return False
+    return found
 
 
 def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
