@@ -38,12 +38,11 @@ def _one(result: Counted, stated: int, unit: str | None) -> int:
         return EXACT
     if unit in _GROUPS and (not result.groups or stated in (result.groups, *result.passes)):
         return NEAR
-    near = (made or 0) + result.chains, (made or 0) + result.spaces
-    if (
-        (result.chains and stated in near)
-        or (result.spaces and stated == result.spaces)
-        or (result.groups and stated in (result.groups, made - result.groups))
-    ):  # type: ignore[operator]
+    if result.chains and stated == (made or 0) + result.chains:
+        return NEAR
+    if result.spaces > 1 and stated in (result.spaces, (made or 0) + result.spaces):
+        return NEAR
+    if result.groups and stated in (result.groups, (made or 0) - result.groups):
         return NEAR
     return NO
 

@@ -219,7 +219,7 @@ class _Part:
         line, result = best.line, best.result
         if line.kind == "start":
             return False, ""
-        unknown = result.available is None or not self.sure
+        unknown = result.available is None or not (self.sure or result.available == 0)
         if best.right:
             return result.available is None, ""
         if unknown or best.loose:

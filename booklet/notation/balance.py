@@ -7,6 +7,8 @@ from booklet.notation.lex import Token
 
 def balanced(line: list[Token]) -> list[Token]:
     """`(2 sc, inc x 6` is closed before `x 6`; `2 sc, inc) x 6` and `2 sc, inc* x 6` are opened at the first stitch."""
+    if any(token.role == "open" for token in line):
+        line = _unwrapped(line)
     roles = [token.role for token in line]
     opens, closes, stars = roles.count("open"), roles.count("close"), roles.count("star")
     if opens != closes:
@@ -14,6 +16,29 @@ def balanced(line: list[Token]) -> list[Token]:
     if stars == 1:
         line = _star(line)
     return line
+
+
+_PASSES = frozenset(("times", "num", "once", "repeat", "around", "more", "total_of", "the", "from_star"))
+_SAYS = frozenset(("times", "once", "repeat", "around"))
+
+
+def _unwrapped(line: list[Token]) -> list[Token]:
+    """`[2 sc, dec] (x 6)`, `2 sc, dec (repeat 6 times)`: brackets around nothing but the number of repeats."""
+    found: list[Token] = []
+    at = 0
+    while at < len(line):
+        if line[at].role == "open":
+            end = at + 1
+            while end < len(line) and line[end].role in _PASSES:
+                end += 1
+            inner = line[at + 1 : end]
+            if end < len(line) and line[end].role == "close" and any(token.role in _SAYS for token in inner):
+                found += inner
+                at = end + 1
+                continue
+        found.append(line[at])
+        at += 1
+    return found
 
 
 def _brackets(line: list[Token]) -> list[Token]:

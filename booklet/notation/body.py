@@ -315,6 +315,7 @@ _READERS = {
     "from_star": Body._repeat_all,
     "to_last": Body._repeat_all,
     "until": Body._repeat_all,
+    "times": Body._repeat_all,
     "ring": Body._ring_first,
     "note": Body._note,
     "as_before": Body._as_before,

@@ -29,6 +29,7 @@ class Doubts(Asides):
         self.depth = 0
         self.doubts: list[Doubt] = []
         self.reach: Node | None = None  # R10: a node whose "around" may close the whole sequence
+        self.by_times = False  # the number of the stitch was a number of times: "inc x 6", "inc 6 times"
         self.going_on = False  # the same stitch goes on into another place: "in 3rd ch from hook and across"
         self.named = ""  # the words of the stitch at hand
         self.slip: Node | None = None  # R9: the last slip stitch that was written without a number
@@ -108,6 +109,13 @@ class Doubts(Asides):
             )
         if node.stitch == "slip_stitch" and self.bare:
             self.slip = node
+        if self.by_times and not self.depth and not self.marked and len(works(items)) > 1 and node.target == NEXT:
+            # "2 sc, inc x 6": the number of times may belong to all that stands before it
+            first = items.index(works(items)[0])
+            single = Work(node.stitch, 1, node.span, NEXT, 1, node.loop)
+            whole = Group((*items[first:-1], single), node.count, works(items)[0].span.to(node.span))
+            self.doubts.append(Doubt("repeat-unmarked", node, whole))
+        self.by_times = False
         if node.target.kind == "same" and node.each != 1:
             # "2 sc in the same st" may mean one and the same, as an increase in the next place
             self.doubts.append(

@@ -65,7 +65,7 @@ def _dimensions(parse: Body, items: list[Node]) -> list[list[Option]]:
         (node for node in items if isinstance(node, Act) and node.kind == "start_chain" and node.counts is None), None
     )
     if chain is not None:
-        found.append(_chain_options(chain))
+        found.append(_chain_options(chain, items))
     skipped = _skipped_chain(items)
     if skipped:
         no, yes = Option(""), Option("", (), "skipped", (("n", skipped),))
@@ -99,15 +99,28 @@ def _shaping() -> frozenset[str]:
     return frozenset(stitch.id for stitch in stitches().values() if stitch.family in ("increase", "decrease"))
 
 
-def _chain_options(chain: Act) -> list[Option]:
+def _chain_options(chain: Act, items: list[Node]) -> list[Option]:
     """R8: does the starting chain count? Ch 1 and ch 2 do not, ch 3 and more do, unless only the other closes."""
     most = chain.n if isinstance(chain.n, int) else max(chain.n)
     code = "chain-counting-inferred" if most > 1 else ""
-    options = [
-        Option(code, (), "chain_no", (("counts", "no"),) if code else ()),
-        Option(code or "chain-counting-inferred", (), "chain_yes", (("counts", "yes"),)),
-    ]
-    return options if most <= 2 else options[::-1]
+    no = Option(code, (), "chain_no", (("counts", "no"),) if code else ())
+    yes = Option(code or "chain-counting-inferred", (), "chain_yes", (("counts", "yes"),))
+    if most < 2 and _stands_alone(chain, items):
+        return [no]
+    return [no, yes] if most <= 2 else [yes, no]
+
+
+def _stands_alone(chain: Act, items: list[Node]) -> bool:
+    """A chain of one beside a first stitch of its own: into the ring, into the same place, or joined to that stitch."""
+    for node in items[items.index(chain) + 1 :]:
+        if isinstance(node, Act):
+            continue
+        first = node.items[0] if isinstance(node, Group) and node.target is None else node
+        target = first.target if isinstance(first, Work | Group) else None
+        if target is not None and target.kind in ("ring", "same", "first"):
+            return True
+        break
+    return any(isinstance(node, Act) and node.kind == "join" and node.value == "stitch" for node in items)
 
 
 def _skipped_chain(items: list[Node]) -> int:

@@ -48,10 +48,12 @@ class Remarks(Repeats):
     def _is_remark(self, begin: int) -> bool:
         """Does a sentence tell no stitches? Then words that are not known make it a remark, not a fault."""
         at = begin
+        spoken = False
         while at < self.size and not (self.roles[at] == "stop" and self.roles[at + 1 : at + 2] != ["num"]):
             if at - begin > _SENTENCE:
                 return False
             token = self.line[at]
+            spoken = spoken or token.role in ("word", "note", "marker", "part_name", "measure")
             if token.role in ("star", "from_star"):
                 return False
             if token.role == "stitch" and token.value not in ("", "chain"):
@@ -66,7 +68,7 @@ class Remarks(Repeats):
                 ):
                     return False
             at += 1
-        return True
+        return spoken
 
     def _words(self, begin: int, end: int) -> str:
         return self.text.text[self.line[begin].start : self.line[end - 1].end].strip(" .;,")

@@ -131,6 +131,7 @@ class Stitching(Doubts):
         if self._role() == "the" and self._role(1) == "num" and self._is_generic(2):
             self.at += 1  # a particle between the stitch and its number
         role, after = self._role(), self._role(1)
+        self.by_times = (role == "times" and after == "num") or (role == "num" and after == "times") or role == "once"
         if role == "times" and after in ("num",):
             self.at += 1
             return self._take_number()

@@ -39,7 +39,10 @@ def cuts(line: list[Token], rounds: int = 1) -> list[Cut]:
         if found is not None:
             return [found]
     found = _bare(line)
-    return [none] if found is None else [found, none]
+    if found is None:
+        return [none]
+    plain = found.amounts[0][1] is None and line[found.start].role in ("dash", "colon", "bar", "etc", "stop")
+    return [found] if plain else [found, none]
 
 
 def _bracket(line: list[Token], rounds: int) -> Cut | None:
@@ -294,6 +297,10 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
     if start == 0:
         return None
     mark = line[number - 1].role if number > start else ""
+    if mark == "dash" and line[number - 1].glued and line[number].glued:
+        times = line[start - 1].role == "num" and start > 1 and line[start - 2].role == "times"
+        if not times and line[start - 1].role in ("stitch", "num", "header", "the", "top"):
+            return None  # "top of ch-3", "rounds 5-6"
     named = any(token.role == "stitch" and token.value for token in line[at:end])
     semicolon = mark == "comma" and line[number - 1].value == ";"
     if mark == "comma" and named and not semicolon:
