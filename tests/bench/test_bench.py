@@ -1,0 +1,85 @@
+"""How long things take, in ratios of one run: `make bench`. Never part of the ordinary tests.
+
+Whole processes are compared, in turn (A B A B …), and their medians: what else the machine does hits both alike.
+"""
+
+import os
+import statistics
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+DEMO = ROOT / "examples" / "harbour-otter" / "otter.md"
+BOOKLET = [sys.executable, "-c", "from booklet.cli import main; main()"]
+RUNS = 9
+
+
+def took(command):
+    start = time.perf_counter()
+    done = subprocess.run(command, capture_output=True, check=False, cwd=ROOT, env={**os.environ, "NO_COLOR": "1"})
+    spent = time.perf_counter() - start
+    assert done.returncode == 0, done.stderr.decode()
+    return spent
+
+
+def ratio(what, ours, theirs, aim, runs=RUNS):
+    """Medians of interleaved runs, printed; one warming run of each goes before."""
+    took(ours), took(theirs)
+    pairs = [(took(ours), took(theirs)) for _ in range(runs)]
+    a, b = (statistics.median(column) for column in zip(*pairs, strict=True))
+    tell(f"{what}: {a * 1000:.0f} ms / {b * 1000:.0f} ms = {a / b:.2f} (aim: at most {aim}, {'met' if a / b <= aim else 'MISSED'})")
+    return a / b
+
+
+def tell(line):
+    print(f"\n  {line}", flush=True)
+
+
+def test_check_against_importing_click():
+    assert ratio("check of the demo / import click", [*BOOKLET, "check", str(DEMO)], [sys.executable, "-c", "import click"], 3) < 6
+
+
+@pytest.mark.parametrize("stitches", [3_000, 100_000])
+def test_graph_building(stitches):
+    """One part in plain rounds of 100 stitches: settling and building, the reading of the words apart."""
+    from booklet.graph.build import build
+    from booklet.graph.settle import settle
+    from booklet.notation.read import read_pattern
+    from booklet.pattern.resolve import resolve
+    from booklet.source.read import read
+    from booklet.tables.language import load
+
+    rounds = stitches // 100
+    text = f"---\ntitle: Tube\n---\n\n## Tube\nWorked in a spiral.\nRnd 1: 100 sc in MR (100)\nRnds 2-{rounds}: (48 sc, inc, dec) x 2 (100)\n"
+    text = text.replace("(48 sc, inc, dec) x 2", "(47 sc, inc, dec) x 2")
+    pattern, _ = resolve(read(text.encode(), "tube.md")[0])
+    candidates = read_pattern(pattern, load("en-US"))
+    times = []
+    for _ in range(RUNS):
+        start = time.perf_counter()
+        built = build(pattern, settle(pattern, candidates), 0, ())
+        times.append(time.perf_counter() - start)
+    (part,) = built.graph.parts
+    assert part.stitches() == rounds * 100
+    best = statistics.median(times)
+    tell(f"graph of {part.stitches()} stitches: {best * 1000:.1f} ms, {part.stitches() / best:,.0f} stitches a second (aim: 3,000 in 20 ms)")
+    assert part.stitches() / best > 3_000 / 0.040
+
+
+def test_reading_and_proving():
+    """All of `check` but the start of the process."""
+    from booklet import pipeline
+
+    data = DEMO.read_bytes()
+    pipeline.understand(data, str(DEMO))  # tables are read once
+    times = []
+    for _ in range(RUNS):
+        start = time.perf_counter()
+        understood = pipeline.understand(data, str(DEMO))
+        times.append(time.perf_counter() - start)
+    stitches = sum(part.stitches() * part.make for part in understood.graph.parts)
+    tell(f"understanding the demo ({stitches} stitches): {statistics.median(times) * 1000:.0f} ms")
