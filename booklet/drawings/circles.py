@@ -7,6 +7,7 @@ last round, so that it stays as dense as a beginning, and is turned so that grow
 from __future__ import annotations
 
 import math
+
 from booklet.drawings.curves import arrow, band, circle, track_curve
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
 from booklet.drawings.laps import GAP, Lap, Laps, loop_of
@@ -14,15 +15,26 @@ from booklet.drawings.rings import Layer, Track, lean, ring
 
 LABEL = 0.82  # height of a round number, in symbol widths
 CENTRE = 0.8  # radius of the ring in the middle
+OVAL_CENTRE = 0.6  # radius round a chain from which the first round grows
 ROOM = 1.03  # of a ring for every symbol width on it, so that full rings still breathe
 GLANCE = 4.3  # radius of rings that are followed at a glance, however few their stitches
-LEAN = (0.0, 0.6)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
+LEAN = (0.1, 0.3)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
 RAMP = (0.0, 1 / 3, 2 / 3)  # share of the spiral's climb in the innermost rounds; all of it from the fourth on
 
 
-def lane_width(lap: Lap) -> float:
-    """Room for the number, and in joined rounds for the chain that lifts the hook."""
-    return max(1.1, 0.5 * len(lap.label) + 0.4) + joint_width(lap)
+def label_width(text: str) -> float:
+    """Width of a number in type of the usual size, in symbol widths."""
+    return 0.46 * len(text)
+
+
+def lane_sides(lap: Lap) -> tuple[float, float]:
+    """Room on either side of the middle of the start lane, before and after it in the direction of work.
+
+    A spiral's number stands in the middle. In joined rounds the lifting chains form one straight line after the middle,
+    whatever the width of the numbers before them.
+    """
+    number = max(1.1, label_width(lap.label) + 0.4)
+    return (number - 0.15, 0.95) if joint_width(lap) else (number / 2, number / 2)
 
 
 def joint_width(lap: Lap) -> float:
@@ -82,7 +94,8 @@ def _track(laps: Laps, oval: bool, closing: bool) -> Track:
         return Track(0.0, math.pi / 2, closing)
     worked = len(_chain_used(laps))
     # The start of the first round is the upper right of the chain: its last two stitches come round the right end.
-    return Track(max(0.0, (worked - 2) / 2), math.pi / 6)
+    # Steep enough that the numbers stand one above the other.
+    return Track(max(0.0, (worked - 2) / 2), math.pi / 4)
 
 
 def _foreign(laps: Laps, lap: Lap) -> bool:
@@ -103,31 +116,31 @@ def _chain_used(laps: Laps) -> tuple[int, ...]:
 def _layers(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], track: Track, closing: bool) -> list[Layer]:
     """Radii from base to last lap; radii of a closing end shrink from its base to its last lap."""
     sizes = [len(base)] + [len(lap.members) for lap in chosen]
-    lanes = [lane_width(chosen[0])] + [lane_width(lap) for lap in chosen]
+    sides = [lane_sides(lap) for lap in (chosen[0], *chosen)]
     pitches = [0.0] + [lap.pitch for lap in chosen]
     order = range(len(sizes))
     if closing:  # from the inside: the step to a ring is the height of the stitches that stand on it, inwards
-        sizes, lanes = sizes[::-1], lanes[::-1]
+        sizes, sides = sizes[::-1], sides[::-1]
         pitches = [0.0, *pitches[:0:-1]]
     radii: list[float] = []
     for k in order:
-        least = (ROOM * (sizes[k] - 1) + lanes[k] + 1 - 4 * track.half) / (2 * math.pi)
+        least = (ROOM * (sizes[k] - 1) + sum(sides[k]) + 1 - 4 * track.half) / (2 * math.pi)
         if k == 0 and not closing and not base:
-            radii.append(0.35 if track.half else CENTRE + 0.6 * joint_width(chosen[0]))
+            radii.append(OVAL_CENTRE if track.half else CENTRE + 0.6 * joint_width(chosen[0]))
         else:
             radii.append(max(least, (radii[-1] + pitches[k]) if radii else CENTRE))
     steps = [after - before for before, after in zip(radii, radii[1:], strict=False)] + [min(pitches[1:])]
     spiral = all(lap.way == "spiral" for lap in chosen)
     layers = []
-    for k, (radius, lane) in enumerate(zip(radii, lanes, strict=True)):
+    for k, (radius, (before, after)) in enumerate(zip(radii, sides, strict=True)):
         inner = k if closing else k - 1
         share = (RAMP[inner] if inner < len(RAMP) else 1.0) if inner >= 0 else 0.0
-        layers.append(Layer(radius, share * min(steps[k:]) if spiral else 0.0, lane))
+        layers.append(Layer(radius, share * min(steps[k:]) if spiral else 0.0, before, after))
     return layers[::-1] if closing else layers
 
 
 def _where(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: list[Layer], track: Track) -> dict[int, float]:
-    """u of every place, each ring over the one inside it."""
+    """U of every place, each ring over the one inside it."""
     where: dict[int, float] = {}
     rings[0] = _lay(base, [None] * len(base), rings[0], 0.0, track, where, 0.0)
     ends = _chain_targets(laps, track) if track.half or not base else {}
@@ -141,7 +154,7 @@ def _where(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: li
 
 
 def _where_closing(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: list[Layer], track: Track) -> dict[int, float]:
-    """u of every place of a closing end: each ring round the one that stands on it."""
+    """U of every place of a closing end: each ring round the one that stands on it."""
     where: dict[int, float] = {}
     children: dict[int, list[int]] = {}
     for lap in chosen:
@@ -165,12 +178,14 @@ def _lay(
     radius = max(layer.radius - lower, 0.3)
     length = track.length(track.turn, radius)
     lengths = _unwrapped(targets, start, radius, length, track)
+    lane, aside = layer.before + layer.after, (layer.after - layer.before) / 2
     if not track.half and LEAN[layer.climb > 0]:
-        turned_by = lean(lengths, length, layer.lane) * LEAN[layer.climb > 0]
+        turned_by = lean(lengths, length, lane) * LEAN[layer.climb > 0]
         start += turned_by / radius
         lengths = [None if at is None else at - turned_by for at in lengths]
-    for i, at in zip(members, ring(lengths, length, layer.lane), strict=True):
-        where[i] = start + track.parameter(at, radius)
+    lengths = [None if at is None else at - aside for at in lengths]
+    for i, at in zip(members, ring(lengths, length, lane), strict=True):
+        where[i] = start + track.parameter(at + aside, radius)
     return layer._replace(start=start)
 
 
@@ -270,7 +285,7 @@ def _at_start(laps: Laps, lap: Lap, inner: Layer, outer: Layer, track: Track, cl
     if not lifted and lap.join < 0:
         return []
     low, high = inner.at(inner.start, track.turn, closing), outer.at(outer.start, track.turn, closing)
-    aside, u = outer.lane / 2 - 0.38, outer.start
+    aside, u = 0.55, outer.start
     share = 0.3 if lap.join >= 0 else 0.0
     between = low + (high - low) * (1 - share)
     marks = stack(laps, lifted, track.lane_point(u, low, aside), track.lane_point(u, between, aside), lap)
@@ -295,8 +310,12 @@ def single(laps: Laps, place: int, foot: Point, head: Point, lap: Lap, shape: st
 
 
 def _label(lap: Lap, inner: Layer, outer: Layer, track: Track, closing: bool) -> Label:
-    radius = (inner.at(inner.start, track.turn, closing) + outer.at(outer.start, track.turn, closing)) / 2
-    return Label(lap.label, *track.lane_point(outer.start, radius, -joint_width(lap) / 2), LABEL)
+    low, high = inner.at(inner.start, track.turn, closing), outer.at(outer.start, track.turn, closing)
+    # Round a chain the first number stands further out, clear of the chain's end.
+    share = 0.8 if track.half and inner.radius <= OVAL_CENTRE else 0.5
+    radius = low + (high - low) * share
+    aside = (0.3 - outer.before) / 2 if joint_width(lap) else 0.0
+    return Label(lap.label, *track.lane_point(outer.start, radius, aside), LABEL)
 
 
 def _middle(
@@ -341,7 +360,7 @@ def _bridges(laps: Laps, base: tuple[int, ...], tops: dict[int, Point], where: d
 
 
 def _chain_targets(laps: Laps, track: Track) -> dict[int, float]:
-    """u over the chain for the stitches of a first round that runs along one side and back along the other."""
+    """U over the chain for the stitches of a first round that runs along one side and back along the other."""
     if not track.half:
         return {}
     return {i: u for i, _, u in _along_chain(laps, track)}
@@ -385,8 +404,8 @@ def _along_chain(laps: Laps, track: Track) -> list[tuple[int, Point, float]]:
 def _frame(rings: list[Layer], track: Track, closing: bool) -> tuple[tuple[float, float, float, float], Guide]:
     widest = rings[0] if closing else rings[-1]
     pointer_radius = widest.radius + 0.55 + (widest.climb if closing else 0.0)
-    u0 = widest.start + track.parameter(widest.lane / 2, pointer_radius)
-    u1 = widest.start + track.parameter(widest.lane / 2 + 3.2, pointer_radius)
+    u0 = widest.start + track.parameter(widest.after, pointer_radius)
+    u1 = widest.start + track.parameter(widest.after + 3.2, pointer_radius)
     pointer = Guide("arrow", arrow(track, pointer_radius, u0, u1))
     curve = track_curve(track, widest, closing) + pointer.ops
     xs = [value for _, numbers in curve for value in numbers[0::2]]

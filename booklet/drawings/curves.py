@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+
 from booklet.drawings.drawing import Ops
 from booklet.drawings.rings import Layer, Track
 
@@ -60,7 +61,7 @@ def reverse(ops: Ops) -> Ops:
 
 def arrow(track: Track, radius: float, u0: float, u1: float) -> Ops:
     """A curved arrow along a ring, with an open head."""
-    layer = Layer(radius, 0.0, 0.0)
+    layer = Layer(radius, 0.0, 0.0, 0.0)
     steps = 6
     ops: list[tuple[str, tuple[float, ...]]] = []
     for k in range(steps + 1):
@@ -77,7 +78,7 @@ def arrow_head(before: tuple[float, ...], tip: tuple[float, ...], size: float = 
 
 
 def _knots(track: Track) -> list[float]:
-    """u of the joints: the corners, and arcs cut into pieces of at most an eighth of a turn."""
+    """U of the joints: the corners, and arcs cut into pieces of at most an eighth of a turn."""
     knots = [0.0]
     corners = track.corners()
     for stretch, end in enumerate(corners):

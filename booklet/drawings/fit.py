@@ -13,6 +13,8 @@ from booklet.tables.symbols import Symbol
 
 # A single crochet's x is 0.80 of a symbol width high, 0.88 with its line: 3.42 mm of width make it 3 mm high in print.
 LEAST_MM = 3.42
+WEAK = 0.27  # luminance up to which a line of 0.3 mm is clear on white: contrast 3.3 to 1, WCAG 2.2 asks 3 to 1 of graphics
+PALE = 0.5  # above it darkening down to WEAK would turn oat into brown
 
 
 class Style(NamedTuple):
@@ -108,7 +110,7 @@ def _mark(mark: Mark, across: float, scale: float) -> Mark:
 
 def _inked(marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[Path, ...]:
     """All marks: for every ink its lines and its filled shapes, pale inks on a dark contour."""
-    inks = dict(style.inks)
+    inks = {code: readable(ink) for code, ink in style.inks}
     lines: dict[str, list[str]] = {}
     fills: dict[str, list[str]] = {}
     for mark in marks:
@@ -130,11 +132,36 @@ def _inked(marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mappin
     return tuple(paths)
 
 
+def luminance(ink: str) -> float:
+    """Relative luminance of "#rrggbb" by the formula of WCAG 2.2: 0 black, 1 white."""
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in _parts_of(ink)]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
 def pale(ink: str) -> bool:
-    """Would this ink be lost on white paper? (relative luminance of WCAG 2.2 above 0.36: contrast below 2.6 to 1)"""
-    red, green, blue = (int(ink[k : k + 2], 16) / 255 for k in (1, 3, 5))
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (red, green, blue)]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] > 0.36
+    """Is this ink so light that darkening would make another colour of it? Then it needs a contour."""
+    return luminance(ink) > PALE
+
+
+def readable(ink: str) -> str:
+    """The ink, darkened where thin lines of it would be weak on white paper; pale inks stay, they get a contour."""
+    if pale(ink) or luminance(ink) <= WEAK:
+        return ink
+    red, green, blue = _parts_of(ink)
+    low, high = 0.0, 1.0
+    for _ in range(10):
+        middle = (low + high) / 2
+        text = _ink(red * middle, green * middle, blue * middle)
+        low, high = (middle, high) if luminance(text) <= WEAK else (low, middle)
+    return _ink(red * low, green * low, blue * low)
+
+
+def _parts_of(ink: str) -> tuple[float, float, float]:
+    return int(ink[1:3], 16) / 255, int(ink[3:5], 16) / 255, int(ink[5:7], 16) / 255
+
+
+def _ink(red: float, green: float, blue: float) -> str:
+    return "#" + "".join(f"{round(part * 255):02x}" for part in (red, green, blue))
 
 
 def _guide(guide: Guide, across: float, scale: float, style: Style) -> Path:

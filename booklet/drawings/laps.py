@@ -88,12 +88,27 @@ def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[
         elif lap.members:
             laps.append(lap)
     start = tuple(range(bounds[0], bounds[1])) if len(bounds) > 1 else ()
-    return Laps(part, part.kinds, heights, flat, parents, sides, tuple(laps), start)
+    return Laps(part, part.kinds, heights, flat, parents, sides, _with_yarns(part, laps), start)
 
 
 def loop_of(part: PartGraph, place: int) -> str:
     """Under which loop a place was worked: "", "front" or "back"."""
     return LOOPS[part.loop[place]]
+
+
+def _with_yarns(part: PartGraph, laps: list[Lap]) -> tuple[Lap, ...]:
+    """In a part of several yarns the number of a round bears the yarn's code where it changes: inks alone do not print in black."""
+    used = {part.yarn[i] for lap in laps for i in lap.members}
+    if len(used) < 2:
+        return tuple(laps)
+    found, before = [], -1
+    for lap in laps:
+        yarns = {part.yarn[i] for i in lap.members}
+        now = next(iter(yarns)) if len(yarns) == 1 else -1
+        code = part.yarns[now] if now >= 0 and found and now != before else ""
+        found.append(lap._replace(label=f"{lap.label} {code}".strip()))
+        before = now
+    return tuple(found)
 
 
 def _parents(part: PartGraph, i: int, stand_in: list[int], count: int) -> tuple[int, ...]:

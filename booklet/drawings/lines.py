@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from booklet.drawings.circles import LABEL, height_of, joint_width, single, stack, turned
+from booklet.drawings.circles import LABEL, height_of, joint_width, label_width, single, stack, turned
 from booklet.drawings.curves import arrow_head, circle
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
 from booklet.drawings.laps import GAP, Lap, Laps, loop_of
 from booklet.drawings.rings import relax, spread
 
 STEP = 1.06  # distance of neighbours in a row, in symbol widths
+WIDE = 2.2  # largest distance in an unrolled tube, whose rounds are all as wide as its widest where this allows it
 
 
 def line_panel(laps: Laps, first: int, stop: int) -> Placed:
@@ -16,7 +17,7 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
     chosen = laps.laps[first:stop]
     base = _base(laps, chosen[0])
     across = _columns(laps, chosen, base)
-    sizes = [len(base)] + [len(lap.members) for lap in chosen]
+    steps = _steps(chosen, base)
     levels = [0.0]
     for lap in chosen:
         levels.append(levels[-1] + lap.pitch)
@@ -28,7 +29,7 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
         low, high = levels[number], levels[number + 1]
         for i in lap.members:
             tops[i] = (across[i], -(high - (lap.pitch - GAP - height_of(laps, lap, i))))
-        marks += _row(laps, lap, tops, low, 0.0 if lap.way.startswith("row") else sizes[number] * STEP)
+        marks += _row(laps, lap, tops, low, _around(chosen, base, steps, number))
         xs = [across[i] for i in lap.members] + [across[p] for i in lap.members for p in laps.parents[i]]
         left, right = min(xs), max(xs)
         back = lap.way == "row back"
@@ -36,7 +37,7 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
         if joint_width(lap):
             marks += _upright(laps, lap, edge + (0.1 if back else -0.1), low, high)
             edge += -0.85 if back else 0.85
-        width = 0.45 * len(lap.label)
+        width = label_width(lap.label)
         labels.append(Label(lap.label, edge - width / 2 + 0.2 if back else edge + width / 2 - 0.2, -(low + high) / 2, LABEL, "row" if lap.way.startswith("row") else "round"))
         if number % 2:
             y0, y1 = -low + GAP / 2, -high + GAP / 2
@@ -59,17 +60,33 @@ def _base(laps: Laps, lap: Lap) -> tuple[int, ...]:
 
 
 def _columns(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...]) -> dict[int, float]:
-    """x of every place: near its parents, in equal steps, never closer than a symbol."""
-    across = {i: number * STEP for number, i in enumerate(base)}
-    below = base
-    for lap in chosen:
+    """X of every place: near its parents, in equal steps, never closer than a symbol."""
+    steps = _steps(chosen, base)
+    middle = max((len(lap.members) for lap in chosen), default=0) * STEP / 2
+    across = {i: middle + (number - (len(base) - 1) / 2) * steps[0] for number, i in enumerate(base)}
+    for number, lap in enumerate(chosen):
         members = lap.members if lap.way == "row back" else lap.members[::-1]
-        around = 0.0 if lap.way.startswith("row") else len(below) * STEP
+        around = _around(chosen, base, steps, number)
         targets = [_mean([across[p] for p in laps.parents[i] if p in across], around) for i in members]
-        for i, x in zip(members, spread(relax(targets, STEP), 1.0), strict=True):
+        for i, x in zip(members, spread(relax(targets, steps[number + 1]), 1.0), strict=True):
             across[i] = x
-        below = lap.members
     return across
+
+
+def _steps(chosen: tuple[Lap, ...], base: tuple[int, ...]) -> list[float]:
+    """Distance of neighbours, of the base and of every line."""
+    sizes = [len(base)] + [len(lap.members) for lap in chosen]
+    if chosen[0].way.startswith("row"):
+        return [STEP] * len(sizes)
+    width = STEP * max(sizes)
+    return [min(width / max(size, 1), WIDE) for size in sizes]
+
+
+def _around(chosen: tuple[Lap, ...], base: tuple[int, ...], steps: list[float], number: int) -> float:
+    """Once round the line that chosen[number] stands on; 0 for rows, which have ends."""
+    if chosen[number].way.startswith("row"):
+        return 0.0
+    return steps[number] * (len(chosen[number - 1].members) if number else len(base))
 
 
 def _mean(found: list[float], around: float) -> float | None:

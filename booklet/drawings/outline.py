@@ -144,6 +144,8 @@ def _part(
     paths = [Path(style.body, 0.0, _text(_silhouette(side, closed), x0, y0), "body")]
     if worked is not None:
         first, last = max(worked[0], 1), min(worked[1], len(points))
+        if side[first - 1][1] <= TILT * side[first - 1][0]:
+            first = 1
         paths.append(Path(style.shade, 0.0, _text(_silhouette(side[first - 1 : last + 1], closed and last == len(points)), x0, y0), "shade"))
     # A round on the underside would show below the silhouette: it is hidden there.
     shown = [points[r - 1] for r in rounds if 1 <= r <= len(points) and points[r - 1][1] > TILT * points[r - 1][0]]

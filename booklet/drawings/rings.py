@@ -95,7 +95,7 @@ def ring(targets: Sequence[float | None], length: float, lane: float, tie: float
     opening, distance = _even(count, length, lane)
     # Where stitches stand far apart, nothing crowds and each may stay over its parent.
     if distance > LOOSE and any(target is not None for target in targets):
-        tie *= (LOOSE / distance) ** 2
+        tie *= (LOOSE / distance) ** 3
     relaxed = relax(targets, distance, opening / 2, length - opening / 2, tie)
     least = min(1.0, (length - lane - 1) / (count - 1)) if count > 1 else 1.0
     return spread(relaxed, least, (lane + 1) / 2, length - (lane + 1) / 2)
@@ -113,22 +113,26 @@ class Track(NamedTuple):
 
     @property
     def turn(self) -> float:
-        """u of a whole ring."""
+        """U of a whole ring."""
         return 2 * math.pi + 4 * self.half
 
     def corners(self) -> tuple[float, ...]:
-        """u at the ends of the five stretches: arc, straight, arc, straight, arc."""
+        """U at the ends of the five stretches: arc, straight, arc, straight, arc."""
         a = math.pi / 2 - self.start
         return (a, a + 2 * self.half, a + 2 * self.half + math.pi, a + 4 * self.half + math.pi, self.turn)
 
     def length(self, u: float, radius: float) -> float:
         """Length along the ring of this radius from the start lane to u."""
+        if not self.half:
+            return u * radius
         a, b, c, d, _ = self.corners()
         straight = min(max(u - a, 0.0), b - a) + min(max(u - c, 0.0), d - c)
         return (u - straight) * radius + straight
 
     def parameter(self, length: float, radius: float) -> float:
         """The u at this length along the ring: the inverse of `length`."""
+        if not self.half:
+            return length / radius
         marks = [self.length(corner, radius) for corner in self.corners()]
         stretch = min(bisect_right(marks, length), 4)
         base = 0.0 if stretch == 0 else self.corners()[stretch - 1]
@@ -137,6 +141,9 @@ class Track(NamedTuple):
 
     def place(self, u: float) -> tuple[float, float, float, float]:
         """Foot of the normal and its direction on the page: x, y, dx, dy."""
+        up = 1 if self.flip else -1
+        if not self.half:
+            return 0.0, 0.0, math.cos(self.start + u), up * math.sin(self.start + u)
         a, b, c, d, turn = self.corners()
         u %= turn
         if u < a:
@@ -149,7 +156,6 @@ class Track(NamedTuple):
             x, angle = -self.half + (u - c), math.pi * 1.5
         else:
             x, angle = self.half, math.pi * 1.5 + (u - d)
-        up = 1 if self.flip else -1
         return x, 0.0, math.cos(angle), up * math.sin(angle)
 
     def point(self, u: float, radius: float) -> tuple[float, float]:
@@ -170,7 +176,8 @@ class Layer(NamedTuple):
 
     radius: float
     climb: float
-    lane: float  # width of the start lane
+    before: float  # room in the start lane before its middle, in the direction of work
+    after: float  # and after it
     start: float = 0.0  # u of the middle of the lane
 
     def at(self, u: float, turn: float, closing: bool) -> float:
