@@ -28,6 +28,9 @@ DEEPEST = 8
 # Longer blocks are set as plain text: no paragraph of a booklet is a quarter of a novel, and the patterns of Markdown
 # take quadratic time on some texts.
 LONGEST = 20_000
+# More opening brackets than this in one block are no links any more; looking for their ends takes quadratic time (46 s for
+# 15,000 of them, measured).
+MOST_BRACKETS = 60
 CHART_FONT = "Alegreya Sans"  # of the numbers in charts
 ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
 
@@ -121,6 +124,8 @@ def prose(text: str, markdown: Markdown | None = None) -> str:
     """Markdown to harmless HTML: paragraphs, lists, quotes, tables, emphasis, links."""
     if len(text) > LONGEST:
         return _plain(text)
+    if text.count("[") > MOST_BRACKETS:
+        text = text.replace("[", "&#91;")
     markdown = markdown or _markdown()
     markdown.reset()
     try:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 import re
-import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -16,7 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.editions.discover import Layout
 from booklet.pages.book import Block, Book, Choice, Photo, Picture, Steps
-from booklet.resources import folder as shared_folder
+from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -93,11 +92,6 @@ def prepare(
     out = io.BytesIO()
     made.save(out, "JPEG", quality=QUALITY, subsampling=0, optimize=True)
     return Prepared(f"{name}.jpg", out.getvalue(), round(width_mm, 2), round(height_mm, 2)), said
-
-
-def limits() -> dict[str, int]:
-    """The limits of shared/limits.toml."""
-    return tomllib.loads((shared_folder("shared") / "limits.toml").read_text("utf-8"))
 
 
 def _pictures(book: Book) -> Iterator[Picture]:

@@ -75,7 +75,6 @@ class Chart(NamedTuple):
     height_mm: float
     alt: str
     caption: str
-    legend: tuple[LegendRow, ...] = ()
 
 
 class Ring(NamedTuple):
@@ -117,6 +116,7 @@ class Round(NamedTuple):
     boxes: tuple[str, ...]  # one to tick for each round that the line stands for: ("4", "5", "6", "7")
     text: str  # "(sc, inc) x 6"
     total: str  # "(18)", "" where nothing is counted
+    fill: str = ""  # colour of the yarn that most of its stitches have, "#7a4a2b"; "" in a part of one yarn
     marked: str = ""  # in a proof: the total that the pattern states, where it differs; else ""
     choice: str = ""  # "eyes: safety", where the line belongs to an alternative; else ""
 
@@ -244,6 +244,8 @@ class Part:
     outline: Chart | None
     blocks: tuple[Block, ...]
     charts: tuple[Chart, ...]
+    reading: str  # how to read the charts, in a sentence; ""
+    legend: tuple[LegendRow, ...]  # of all charts together
 
 
 class Caution(NamedTuple):
@@ -252,6 +254,7 @@ class Caution(NamedTuple):
     text: str
     prescribed: bool  # the wording is fixed by a rule: nothing may be changed in it
     markets: tuple[str, ...] = ()  # "US", "EU" …; () for all
+    only_for: str = ""  # "eyes: safety", where it belongs to an alternative; "" for all
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,6 +304,7 @@ class Book:
     materials: Materials
     abbreviations: Abbreviations
     notes: tuple[Section, ...]  # what stands before the first part, special stitches too
+    overview: Chart | None  # all parts at one scale
     parts: tuple[Part, ...]
     finishing: tuple[Section, ...]  # assembly and what follows it
     safety: Safety

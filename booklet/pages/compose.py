@@ -11,10 +11,10 @@ from booklet.figures.figures import Figures
 from booklet.graph.graph import Graph, PartGraph, Settled
 from booklet.pages.abbreviations import abbreviations
 from booklet.pages.assembly import sections
-from booklet.pages.book import Block, Book, Cover, Entry, Part, Picture, Ring, Section
+from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
 from booklet.pages.colophon import colophon
 from booklet.pages.colour import accent
-from booklet.pages.flow import Context, flow
+from booklet.pages.flow import Context, choice_text, flow
 from booklet.pages.glance import glance, level, size
 from booklet.pages.materials import colours, materials
 from booklet.pages.parts import part
@@ -37,27 +37,30 @@ def compose(
     language: Language,
     page_words: Mapping[str, str],
     *,
-    variants: Sequence[Graph] = (),
+    variants: Sequence[tuple[Graph, Figures]] = (),
     charts: Mapping[int, Sequence[Drawing]] | None = None,
     outlines: Mapping[int, Drawing] | None = None,
     samples: Mapping[str, Drawing] | None = None,
+    overview: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
 ) -> Book:
     """Put a booklet together.
 
-    `graph` and `figures` are those of the edition's size and choices, `variants` the graphs of other choices, from which
-    the lines of alternatives are taken. Drawings are by part index; `samples` by pages.legend.sample_key. Findings are
+    `graph` and `figures` are those of the edition's size and choices, `variants` those of all others; lines, amounts and
+    cautions of alternatives that the booklet leaves open are taken from them. Drawings are by part index; `samples` by pages.legend.sample_key. Findings are
     printed in a proof only. KeyError where the page words lack a text.
     """
     speech = words(edition, language, dict(page_words), pattern.language)
     chosen = dict(edition.choices)
-    lines = _lines((graph, *variants))
+    open_ways = ((graph, figures), *(way for way in variants if _open(way[0], graph, chosen)))
+    lines = _lines(way[0] for way in open_ways)
+    shown = colours(pattern)
 
     def print_steps(section: Written, index: int = -1) -> tuple[Block, ...]:
-        return flow(section.steps, Context(speech, lines.get(index, {}), chosen, proof=edition.proof))
+        fills = _fills(graph, index, shown) if index >= 0 else {}
+        return flow(section.steps, Context(speech, lines.get(index, {}), chosen, fills=fills, proof=edition.proof))
 
     notes, between, finishing = sections(pattern, print_steps)
-    shown = colours(pattern)
     parts = tuple(
         part(
             index + 1,
@@ -87,15 +90,26 @@ def compose(
         cover=_cover(pattern, graph, figures, speech),
         contents=_contents(parts, finishing, speech),
         glance=glance(pattern, figures, speech),
-        materials=materials(pattern, figures, speech, chosen),
+        materials=materials(pattern, [way[1] for way in open_ways], speech, chosen),
         abbreviations=abbreviations(every, speech),
         notes=notes,
+        overview=_overview(overview, speech),
         parts=parts,
         finishing=finishing,
-        safety=safety(figures.safety, edition.market, speech),
+        safety=safety([(_name(way[0], chosen, speech), way[1].safety) for way in open_ways], edition.market, speech),
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
     )
+
+
+def _open(variant: Graph, graph: Graph, chosen: Mapping[str, str]) -> bool:
+    """Is this another way to make the same size, with the choices that the edition has made?"""
+    return variant.size == graph.size and all(chosen.get(key, value) == value for key, value in variant.choices)
+
+
+def _name(variant: Graph, chosen: Mapping[str, str], speech: Words) -> str:
+    """`eyes: safety`: the choices of a way that the booklet leaves open."""
+    return speech.join("comma", (choice_text(one, speech) for one in variant.choices if one[0] not in chosen))
 
 
 def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
@@ -105,6 +119,28 @@ def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
         for line in graph.settled:
             found.setdefault(line.part, {}).setdefault(line.step, line)
     return found
+
+
+def _fills(graph: Graph, index: int, shown: Mapping[str, Colour]) -> dict[int, str]:
+    """Step index -> colour of the yarn of its last round; empty for a part of one yarn."""
+    one = graph.parts[index]
+    found: dict[int, str] = {}
+    codes: set[str] = set()
+    for number in range(one.rounds + 1):
+        if one.round_line[number] < 0 or one.round_start[number] == one.round_start[number + 1]:
+            continue
+        code = _yarn(one, number)
+        codes.add(code)
+        if code in shown:
+            found[graph.settled[one.round_line[number]].step] = shown[code].fill
+    return found if len(codes) > 1 else {}
+
+
+def _overview(drawing: Drawing | None, speech: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    caption = speech.text("overview")
+    return Chart("overview", drawing, drawing.width_mm, drawing.height_mm, caption, caption)
 
 
 def _cover(pattern: Pattern, graph: Graph, figures: Figures, speech: Words) -> Cover:

@@ -39,11 +39,13 @@ class Context:
         lines: Mapping[int, Settled],
         chosen: Mapping[str, str],
         *,
+        fills: Mapping[int, str] | None = None,
         proof: bool = False,
     ) -> None:
         self.words = words
         self.lines = lines  # by the index of the step in its section
         self.chosen = chosen  # choices that the edition has made; alternatives of the others are all printed
+        self.fills = fills or {}  # by the index of the step: the colour of its yarn, in parts of several yarns
         self.proof = proof
 
 
@@ -124,7 +126,8 @@ def _kind(step: Step) -> tuple[str, int]:
 
 def _row(index: int, step: Step, context: Context) -> Round:
     choice = ", ".join(choice_text(one, context.words) for one in _open(step, context))
-    return row(step, context.lines.get(index), context.words, choice=choice, proof=context.proof)
+    fill = context.fills.get(index, "")
+    return row(step, context.lines.get(index), context.words, choice=choice, fill=fill, proof=context.proof)
 
 
 def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:

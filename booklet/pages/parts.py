@@ -40,9 +40,11 @@ def part(
         outline=_outline(number, section, outline, words),
         blocks=blocks,
         charts=tuple(
-            _chart(f"chart-{number}-{place}", section, drawing, len(charts), samples, words)
+            _chart(f"chart-{number}-{place}", section, drawing, graph, len(charts), words)
             for place, drawing in enumerate(charts, 1)
         ),
+        reading=_reading(charts, words),
+        legend=legend(charts, samples, words),
     )
 
 
@@ -67,23 +69,21 @@ def _outline(number: int, section: Section, drawing: Drawing | None, words: Word
     return Chart(f"outline-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
 
 
-def _chart(
-    name: str, section: Section, drawing: Drawing, count: int, samples: Mapping[str, Drawing], words: Words
-) -> Chart:
+def _chart(name: str, section: Section, drawing: Drawing, graph: PartGraph, count: int, words: Words) -> Chart:
+    """The caption names the rounds by their printed numbers, which need not begin at 1."""
+    whole = words.text("chart", part=section.title)
+    caption = whole
     first, last = drawing.rounds
-    kind = "rows" if drawing.way == "row" else "rounds"
-    stretch = ""
-    if count > 1 and first:
-        key = f"stretch.{kind}" if first != last else f"stretch.{kind}.single"
-        stretch = words.text(key, first=first, last=last)
-    caption = words.text("chart_stretch", part=section.title, stretch=stretch) if stretch else words.text("chart", part=section.title)
-    way = words.optional(f"chart_way.{drawing.way}")
-    return Chart(
-        name,
-        drawing,
-        drawing.width_mm,
-        drawing.height_mm,
-        words.text("chart_alt", what=caption),
-        " ".join(text for text in (caption + words.page["stop"], way) if text),
-        legend(drawing, samples, words),
-    )
+    if count > 1 and 0 < first <= last <= graph.rounds:
+        kind = "rows" if drawing.way == "row" else "rounds"
+        start, end = graph.round_label[first], graph.round_label[last].split("-")[-1].split("–")[-1]
+        key = f"stretch.{kind}" if start != end else f"stretch.{kind}.single"
+        caption = words.text(key, first=start, last=end)
+        whole = words.join("comma", (whole, caption))
+    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, words.text("chart_alt", what=whole), caption)
+
+
+def _reading(charts: Sequence[Drawing], words: Words) -> str:
+    """One sentence for each form that occurs."""
+    keys = dict.fromkeys(f"chart_form.{drawing.form}" for drawing in charts)
+    return " ".join(words.optional(key) for key in keys if words.optional(key))

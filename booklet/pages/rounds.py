@@ -9,10 +9,12 @@ from booklet.pages.wording import Words
 from booklet.pattern.model import Step
 
 
-def row(step: Step, settled: Settled | None, words: Words, *, choice: str = "", proof: bool = False) -> Round:
+def row(
+    step: Step, settled: Settled | None, words: Words, *, choice: str = "", fill: str = "", proof: bool = False
+) -> Round:
     """One line. A line that was not understood is printed as it was typed."""
     if settled is None or settled.instruction is None:
-        return Round("", ("",), step.text, "", choice=choice)
+        return Round("", ("",), step.text, "", fill, choice=choice)
     # A start is no round, and what makes no stitch has no total.
     total = None if settled.kind == "start" else settled.total
     written = write_parts(settled.instruction, words.language, total)
@@ -20,4 +22,5 @@ def row(step: Step, settled: Settled | None, words: Words, *, choice: str = "", 
     marked = ""
     if proof and settled.stated is not None and total is not None and settled.stated != total:
         marked = write_parts(settled.instruction, words.language, settled.stated).total
-    return Round(written.label, boxes, written.body, written.total if total is not None else "", marked, choice)
+    label = written.label or (words.text("start_label") if settled.kind == "start" else "")
+    return Round(label, boxes, written.body, written.total if total is not None else "", fill, marked, choice)
