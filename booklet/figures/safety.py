@@ -56,8 +56,8 @@ def made(pattern: Pattern, told: tuple[Told, ...]) -> str:
 def _toy(market: str, made_as: str, age: int | None, small: tuple[Component, ...]) -> Iterator[SafetyNote]:
     if not small:
         return
-    declared_under = age is not None and (age < UNDER or (age == UNDER and market in INCLUDING and made_as == "cuddly toy"))
-    if made_as == "cuddly toy" and market in CUDDLY_IS_UNDER and not (age is not None and age < UNDER):
+    declared_under = age is not None and age < UNDER
+    if made_as == "cuddly toy" and market in CUDDLY_IS_UNDER and not declared_under:
         # Printing "3+" on it is what these authorities forbid: an error where it is asked for by law, else to be decided.
         forbidden = age is not None and market in ("EU", "UK")
         yield _note("counts-as-under-three", market, small, severity="error" if forbidden else "warning")
@@ -65,6 +65,8 @@ def _toy(market: str, made_as: str, age: int | None, small: tuple[Component, ...
     if declared_under:
         yield _note("small-parts-under-three", market, small)
         return
+    if age == UNDER and market in INCLUDING:
+        yield _note("small-parts-at-three", market, small)
     loose = tuple(part for part in small if part.attached == "loose")
     if market == "US":
         if made_as == "cuddly toy":
@@ -93,6 +95,7 @@ def _hazards(found: tuple[Component, ...]) -> Iterator[SafetyNote]:
 
 _SEVERITY = {
     "small-parts-under-three": "error",  # the stated age and the stated parts contradict each other
+    "small-parts-at-three": "warning",
     "may-count-as-under-three": "warning",
     "no-safety-data": "warning",
     "magnet-in-toy": "warning",

@@ -16,7 +16,7 @@ class Weight(NamedTuple):
     gauge: tuple[int, int] | None  # single crochets in 4 in, least and most; None: not to be checked
     hook_mm: tuple[float, float | None]  # of garment fabric
     toy_hook_mm: float  # of dense fabric
-    names: tuple[str, ...]  # folded, "dk" among them
+    names: tuple[str, ...]  # other names that are read: "dk"
 
 
 class Hook(NamedTuple):

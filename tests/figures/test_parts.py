@@ -161,13 +161,13 @@ def test_yarn_of_the_reference_ball():
 def test_published_swatch():
     # Outside check: Interweave magazine, "Yarn usage": 20 x 20 sc, chunky, 6 mm: 19 g of a yarn of 110 m/100 g = 20.9 m.
     found = metres([20] * 20, width=158.75 / 20, height=146.05 / 20 / 0.92, worked="rows", chains=40)
-    assert 20.9 == pytest.approx(found, rel=RANGE)
+    assert pytest.approx(found, rel=RANGE) == 20.9
 
 
 def test_published_knobs():
     # Outside check: twelve knobs 6, 12, 12, 12, 6, DK cotton, 3 mm, rounded 20 m (bridiepie.wordpress.com, 2020; gauge inferred).
     found = 12 * metres([6, 12, 12, 12, 6], said("fasten_off", tail_mm=150), width=4.2, height=4.0)
-    assert 20.0 == pytest.approx(found, rel=RANGE)
+    assert pytest.approx(found, rel=RANGE) == 20.0
 
 
 def test_published_designers_value():

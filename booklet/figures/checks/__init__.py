@@ -10,6 +10,7 @@ from booklet.figures.checks import (
     eyes_count,
     eyes_late,
     gauge,
+    gauge_band,
     hook_letter,
     inches,
     notions,
@@ -18,7 +19,6 @@ from booklet.figures.checks import (
     size,
     stuffing_late,
     tails,
-    weights,
     yarn_used,
 )
 from booklet.figures.checks.subject import FigureSubject
@@ -31,9 +31,9 @@ CHECKS = (
     tails,
     eyes_count,
     notions,
-    weights,
     hook_letter,
     gauge,
+    gauge_band,
     inches,
     size,
     yarn_used,

@@ -18,6 +18,7 @@ CODES = (
     "small-parts",
     "small-parts-household",
     "small-parts-under-three",
+    "small-parts-at-three",
     "counts-as-under-three",
     "may-count-as-under-three",
     "no-safety-data",

@@ -27,7 +27,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
                 "yarn-used-differs",
                 spans[line.code],
                 help="more" if line.length_m > line.computed_m else "less",
-                code=line.code,
+                yarn=line.code,
                 declared=round(line.length_m, 1),
                 computed=round(line.computed_m, 1),
             )
