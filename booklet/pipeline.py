@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import islice, product
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic
 from booklet.figures import checks as figure_checks
 from booklet.figures.compute import compute
-from booklet.figures.figures import Figures
+from booklet.figures.figures import Figures, PartFigures
 from booklet.graph import checks as graph_checks
 from booklet.graph.build import build as build_graph
 from booklet.graph.graph import Graph
@@ -21,6 +24,12 @@ from booklet.source.read import read as read_source
 from booklet.source.tree import Source
 from booklet.tables.language import Language, load, tags
 from booklet.tables.limits import limits
+
+if TYPE_CHECKING:
+    from booklet.drawings.drawing import Drawing, Placed
+    from booklet.editions.discover import Layout
+    from booklet.editions.edition import Edition
+    from booklet.pages.book import Book
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,3 +78,144 @@ def _variants(pattern: Pattern) -> list[tuple[int, tuple[Choice, ...]]]:
     named = [[(key, value) for value in values] for key, values in pattern.choices]
     most = limits()["choices_part"] * len(sizes)
     return [(size, tuple(choice)) for size, choice in islice(product(sizes, product(*named)), most)]
+
+
+class Built(NamedTuple):
+    """One finished booklet."""
+
+    data: bytes
+    pages: int
+    problems: tuple[Diagnostic, ...]  # what only a layout can find: pictures that are missing or too coarse
+
+
+def build(
+    understood: Understood, edition: Edition, folder: Path, progress: Callable[[str], None] | None = None, shared: Shared | None = None
+) -> Built:
+    """Make one edition. `folder` is where the pattern's pictures are; `shared` keeps what several editions have in common.
+
+    Raises outputs.pdf_fonts.MissingGlyphs and outputs.pdf.OutputFault: nothing is written then.
+    """
+    from booklet.editions.discover import layout as read_layout
+    from booklet.outputs.pdf import render
+
+    say = progress or (lambda _: None)
+    layout = read_layout(edition.layout)
+    say(f"setting {edition.layout}")
+    page, files, problems = set_pages(understood, edition, layout, folder, shared or Shared())
+    say(f"laying out {edition.layout}")
+    rendered = render(page, files).fill_up(layout.multiple)
+    say(f"writing {edition.layout}")
+    written = rendered.write()
+    return Built(written.data, written.page_count, problems)
+
+
+def set_pages(
+    understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared
+) -> tuple[str, dict[str, bytes], tuple[Diagnostic, ...]]:
+    """The finished HTML of one edition and the files that it names, before any layout."""
+    from booklet.outputs.html import html
+    from booklet.outputs.pictures import gather
+
+    book = compose_book(understood, edition, layout, shared)
+    pictures, problems = gather(book, layout, folder)
+    page, files = html(book, layout, pictures)
+    return page, files, problems
+
+
+def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
+    """The page model of one edition."""
+    from booklet.pages.compose import compose
+    from booklet.tables.language import page_words
+
+    graph, figures, others = _way(understood, edition)
+    language = load(edition.languages[0], edition.terms)
+    charts, outlines, samples, overview = _drawings(understood, graph, figures, layout, edition, shared)
+    return compose(
+        understood.pattern,
+        graph,
+        figures,
+        edition,
+        language,
+        page_words(edition.languages[0]),
+        variants=others,
+        charts=charts,
+        outlines=outlines,
+        samples=samples,
+        overview=overview,
+        findings=understood.problems,
+    )
+
+
+def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tuple[tuple[Graph, Figures], ...]]:
+    """The graph and figures of an edition's size and choices, and those of all other ways to make the pattern."""
+    ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    chosen = dict(edition.choices)
+
+    def fits(graph: Graph) -> bool:
+        made = dict(graph.choices)
+        return (not edition.size or graph.size == edition.size) and all(made.get(key) == value for key, value in chosen.items())
+
+    at = next((i for i, (graph, _) in enumerate(ways) if fits(graph)), 0)
+    graph, figures = ways.pop(at)
+    return graph, figures, tuple(ways)
+
+
+class Shared:
+    """What the editions of one pattern have in common, made once: the placing of every chart."""
+
+    def __init__(self) -> None:
+        self.placed: dict[tuple[str, tuple[Choice, ...]], tuple[tuple[Placed, ...], ...]] = {}
+
+    def panels(self, understood: Understood, graph: Graph) -> tuple[tuple[Placed, ...], ...]:
+        """The panels of each part's chart, in symbol widths."""
+        from booklet.drawings.place import place
+        from booklet.graph.settle import known_stitches
+        from booklet.tables.symbols import symbols
+
+        key = (graph.size, graph.choices)
+        if key not in self.placed:
+            known = known_stitches(understood.pattern)
+            self.placed[key] = tuple(place(part, known, symbols()) for part in graph.parts)
+        return self.placed[key]
+
+
+def _drawings(
+    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, shared: Shared
+) -> tuple[dict[int, tuple[Drawing, ...]], dict[int, Drawing], dict[str, Drawing], Drawing | None]:
+    """Charts and outlines by part, samples of symbols for the legends, and all parts at one scale."""
+    from booklet.drawings.fit import Style, fit
+    from booklet.drawings.outline import OutlineStyle, outline, overview
+    from booklet.drawings.sample import sample
+    from booklet.graph.settle import known_stitches
+    from booklet.pages.legend import sample_key
+    from booklet.tables.symbols import symbols
+
+    known, signs = known_stitches(understood.pattern), symbols()
+    inks = tuple((yarn.code, yarn.drawn) for yarn in understood.pattern.yarns if yarn.drawn)
+    style = Style(*layout.chart_mm, inks=inks, left_handed=edition.left_handed)
+    charts = {
+        index: tuple(fit(panel, style, known, signs) for panel in panels)
+        for index, panels in enumerate(shared.panels(understood, graph))
+    }
+    samples: dict[str, Drawing] = {}
+    for drawing in (drawing for panels in charts.values() for drawing in panels):
+        for entry in drawing.legend:
+            samples.setdefault(sample_key(entry), sample(entry, style, known, signs))
+    small = OutlineStyle(*layout.outline_mm)
+    profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
+    outlines = {
+        index: outline(profile, small, closed=figures.parts[index].shape.endswith("closed"))
+        for index, profile in profiles.items()
+        if profile
+    }
+    shown = [(profile, figures.parts[i].shape.endswith("closed"), figures.parts[i].make) for i, profile in profiles.items() if profile]
+    everything = overview(shown, OutlineStyle(*layout.chart_mm)) if len(shown) > 1 else None
+    return charts, outlines, samples, everything
+
+
+def _profile(part: PartFigures) -> list[tuple[float, float]]:
+    """Radius and height of every round, for parts that are round and not flat."""
+    rounds = [(one.radius_mm, one.height_mm) for one in part.rounds]
+    if part.shape.startswith("oval") or part.shape in ("flat", "rows", "") or any(None in pair for pair in rounds):
+        return []
+    return [(radius or 0.0, height or 0.0) for radius, height in rounds]
