@@ -61,7 +61,7 @@ def canonical(
 
 
 def _unknown(name: Value, where: str) -> Diagnostic:
-    close = nearest(fold(name.text), keys(where), 0.7)
+    close = nearest(fold(name.text), keys(where), 0.8)
     if not close:
         return diagnostic("unknown-key", name.span, key=name.text[:60], where=where)
     meant = keys(where)[close].name

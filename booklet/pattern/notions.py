@@ -76,7 +76,8 @@ def _line(value: Value) -> Notion:
 def _measured(key: Value, value: Value, problems: list[Diagnostic]) -> Notion:
     span = key.span.to(value.span)
     if value.kind == "text":
-        return _line(Value("text", f"{key.text}, {value.text}" if value.text else key.text, span))
+        joint = ": " if key.text.casefold().endswith("only for") else ", "
+        return _line(Value("text", f"{key.text}{joint}{value.text}" if value.text else key.text, span))
     if value.kind == "list":
         problems.append(diagnostic("not-a-map", value.span, key=key.text[:60]))
         return _line(key)
