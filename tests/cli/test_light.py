@@ -44,7 +44,7 @@ def test_check_stays_light(tmp_path):
     foreign = {
         name.split(".")[0]
         for name, file in modules.items()
-        if file and "site-packages" in file and not name.startswith(("booklet", "_virtualenv", "__editable__", "_pytest", "sitecustomize"))
+        if file and "site-packages" in file and not name.startswith(("booklet", "_virtualenv", "__editable__", "_distutils_hack", "_pytest", "sitecustomize"))
     }
     assert foreign <= {"click", "yaml", "_yaml"}, foreign
     assert len(made) <= MOST_DATA_CLASSES, made
