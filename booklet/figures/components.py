@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from booklet.figures.cylinder import MEASURES, verdict
 from booklet.figures.figures import Component
-from booklet.figures.steps import Told, chosen, same_name
+from booklet.figures.steps import bare, chosen, taken
 from booklet.graph.graph import Graph
 from booklet.pattern.model import Notion, Pattern
 from booklet.tables.safety import NotionKind, notion_kind
@@ -14,34 +14,43 @@ PLACING = ("place.between", "place.over", "place.on", "place.beside")
 _SAME = {"height": ("height", "depth", "thickness"), "length": ("length", "height"), "depth": ("depth", "height")}
 
 
-def used(notion: Notion, pattern: Pattern, graph: Graph, told: tuple[Told, ...]) -> bool:
-    """Is the notion used with these choices? Also told by placings: one that stands in another choice only is not used."""
-    if not chosen(notion.only_for, pattern, graph):
-        return False
-    if notion.only_for:
-        return True
-    named = [
-        step
-        for section in pattern.sections
-        for step in section.steps
-        if step.kind == "sentence" and step.name in PLACING and names(str(step.value("what", "")), notion)
-    ]
-    return not named or any(chosen(step.choices, pattern, graph) for step in named)
+def said_keys(words: str) -> tuple[str, ...]:
+    """What the words of a sentence may mean: a notion of that name, or of that kind."""
+    kind = notion_kind(words)
+    return (f"={bare(words)}",) if kind is None else (f"={bare(words)}", kind.kind)
 
 
-def names(words: str, notion: Notion) -> bool:
-    """Do the words of a sentence mean this notion? By its name, or by being of the same kind ("eyes", "safety eyes")."""
-    if same_name(words, notion.name):
-        return True
-    one, other = notion_kind(words), notion_kind(notion.name)
-    if one is None or other is None:
-        return False
-    return one.kind == other.kind or (one.kind == "eye" and other.kind.endswith(("_eye", "_nose")))
+def listed_keys(notion: Notion) -> tuple[str, ...]:
+    """What a notion may be called: its name, its kind, and just "eyes" for all kinds of eyes and noses."""
+    keys = said_keys(notion.name or notion.text)
+    return (*keys, "eye") if keys[-1].endswith(("_eye", "_nose")) else keys
 
 
-def components(pattern: Pattern, graph: Graph, told: tuple[Told, ...]) -> tuple[Component, ...]:
+class Use:
+    """Which notions are used with the choices of a graph."""
+
+    def __init__(self, pattern: Pattern, graph: Graph) -> None:
+        self.values = taken(pattern, graph)
+        self.placed: dict[str, bool] = {}  # key of what is placed -> is one of those sentences followed?
+        for section in pattern.sections:
+            for step in section.steps:
+                if step.kind == "sentence" and step.name in PLACING:
+                    followed = chosen(step.choices, self.values)
+                    for key in said_keys(str(step.value("what", "") or "")):
+                        self.placed[key] = self.placed.get(key, False) or followed
+
+    def __call__(self, notion: Notion) -> bool:
+        """Told by `only for`; without it by the placings: a notion that only other choices place is not used."""
+        if notion.only_for:
+            return chosen(notion.only_for, self.values)
+        named = [self.placed[key] for key in listed_keys(notion) if key in self.placed]
+        return not named or any(named)
+
+
+def components(pattern: Pattern, graph: Graph) -> tuple[Component, ...]:
     """Every notion that becomes part of the piece with these choices. Tools, fillings and threads are none."""
     found = []
+    used = Use(pattern, graph)
     for notion in pattern.notions:
         kind = notion_kind(notion.name or notion.text)
         measured = bool(notion.shape or notion.dimensions)
@@ -49,7 +58,7 @@ def components(pattern: Pattern, graph: Graph, told: tuple[Told, ...]) -> tuple[
             continue
         if kind is None and not measured and not notion.attached and notion.size_mm is None:
             continue  # nothing says that it is a thing fixed to the piece: see checks/notions
-        if used(notion, pattern, graph, told):
+        if used(notion):
             found.append(_component(notion, kind))
     return tuple(found)
 

@@ -7,7 +7,7 @@ from booklet.figures.gauge import gauge_used, hook_scaled
 from booklet.figures.parts import Shape, shape_of
 from booklet.figures.safety import assess
 from booklet.figures.size import whole
-from booklet.figures.steps import Told, same_name, sentences
+from booklet.figures.steps import Told, by_part, sentences
 from booklet.figures.stuffing import stuffing_g
 from booklet.figures.yarn import part_yarn, strands, totals
 from booklet.graph.graph import Graph, PartGraph
@@ -21,10 +21,11 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
     """
     gauge = gauge_used(pattern)
     told = sentences(pattern, graph)
+    about = by_part(told)
     only = pattern.yarns[0].code if len(pattern.yarns) == 1 else ""
     shapes, parts = [], []
     for index, part in enumerate(graph.parts):
-        mine = _about(told, index, part.name)
+        mine = about.get(index, ())
         used = _of_part(gauge, mine, pattern.hook_mm)
         shape = shape_of(part, mine, used)
         shapes.append(shape)
@@ -69,22 +70,6 @@ def _figures(
         tuple(yarn.items()),
         part.believed,
     )
-
-
-def _about(told: tuple[Told, ...], index: int, name: str) -> tuple[Told, ...]:
-    """The sentences that stand in a part, and those elsewhere that stuff or close it by name."""
-    return tuple(
-        one
-        for one in told
-        if (one.part == index and not _elsewhere(one, name))
-        or (one.part != index and one.step.name == "stuff" and same_name(str(one.step.value("what", "")), name))
-    )
-
-
-def _elsewhere(one: Told, name: str) -> bool:
-    """Does a sentence of this part speak of another one?"""
-    what = one.step.value("what", "")
-    return one.step.name == "stuff" and isinstance(what, str) and what != "" and not same_name(what, name)
 
 
 def _of_part(gauge: GaugeUsed, mine: tuple[Told, ...], hook_mm: float | None) -> GaugeUsed:

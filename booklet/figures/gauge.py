@@ -9,7 +9,7 @@ from booklet.tables.sizes import weights
 from booklet.tables.stitches import stitches
 
 # Means of 14 published gauges of dense single crochet, hooks of 2.5 to 6 mm: width 1.39 hooks (± 0.13); a round is 0.96
-# of a stitch high (spiral rounds 0.94 to 1.00), a turned row 0.88. Named in DEVELOPERS.md.
+# of a stitch high (spiral rounds 0.94 to 1.00), a turned row 0.88. Sources: shared/sizes/README.md.
 WIDTH_PER_HOOK = 1.4
 ROUND_PER_WIDTH = 0.96
 ROW_PER_ROUND = 0.92

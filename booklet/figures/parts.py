@@ -9,7 +9,7 @@ from typing import NamedTuple
 from booklet.figures.figures import GaugeUsed, Round
 from booklet.figures.profile import Profile, disc, inflated, lies_flat, widened
 from booklet.figures.steps import Told
-from booklet.graph.graph import FOREIGN, Graph, PartGraph
+from booklet.graph.graph import FOREIGN, PartGraph
 from booklet.tables.stitches import Stitch, stitches
 
 THICKNESS = 0.72  # of the fabric, in stitch widths (1.6 yarn diameters; derived, ± 30 %)
@@ -133,12 +133,3 @@ def _joined_width(part: PartGraph, totals: list[int], gauge: GaugeUsed) -> float
         return 0.0
     depth = JOIN_DEPTH * legs[0] * gauge.stitch_mm / pi
     return max(0.0, depth + (totals[0] * gauge.stitch_mm - pi * depth) / 2)
-
-
-def round_above(shape: Shape, graph: Graph, part: int, label: int) -> float | None:
-    """Height of the top of the round with that printed number above the part's start, None if there is none."""
-    found = graph.parts[part]
-    for r in range(found.rounds, 0, -1):
-        if found.round_label[r] == str(label):
-            return shape.rounds[r - 1].height_mm
-    return None

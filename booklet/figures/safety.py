@@ -29,7 +29,7 @@ def assess(pattern: Pattern, graph: Graph, told: tuple[Told, ...] | None = None)
     told = sentences(pattern, graph) if told is None else told
     made_as = made(pattern, told)
     markets = pattern.markets or MARKETS
-    found = components(pattern, graph, told)
+    found = components(pattern, graph)
     notes: list[SafetyNote] = []
     small = tuple(part for part in found if part.small_part)
     if made_as in TOYS:

@@ -13,7 +13,7 @@ from booklet.pattern.model import Pattern, Yarn
 from booklet.tables.stitches import stitches
 
 # One single crochet takes 3.5 (width + height): its path is a chain loop on top and a loop through the round below;
-# fits ten published measurements with a ratio of 1.03 ± .085 (named in DEVELOPERS.md).
+# fits ten published measurements with a ratio of 1.03 ± .085 (sources: shared/sizes/README.md).
 PATH = 3.5
 RANGE = 0.15  # of gauge alone, without the maker's own tension
 RESERVE = 1.15  # to buy: others work more loosely

@@ -245,3 +245,16 @@ def test_json_has_the_agreed_keys():
     assert {"height", "width"} <= set(found["size_mm"])
     assert {"age", "markets", "components", "notes"} <= set(found["safety"])
     assert found["parts"][0]["rounds"][5]["radius_mm"] == pytest.approx(36 * W / 2 / pi, rel=0.1)
+
+
+@pytest.mark.parametrize(
+    ("totals", "hook", "way", "stated"),
+    [
+        # Outside check: published toys with a stated size and no gauge; the model's own spread on nine such toys is 1.20.
+        ([6, 12, 18] + [24] * 7 + [18, 12], 3.75, "height_mm", 44.5),  # head, worsted
+        ([6, 12, 18, 24, 30] + [36] * 6 + [30, 24, 18, 12, 6], 4.25, "width_mm", 63.5),  # ball, worsted cotton
+    ],
+)
+def test_published_toys_without_a_gauge(totals, hook, way, stated):
+    found = one(totals, said("stuff"), said("close"), width=1.4 * hook, height=0.96 * 1.4 * hook)
+    assert stated / 1.2 < getattr(found, way) < stated * 1.2

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.diagnostics.span import Span
 from booklet.figures.checks.subject import FigureSubject
 from booklet.figures.components import PLACING
 from booklet.figures.figures import SafetyNote
@@ -36,16 +35,18 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     merged: dict[tuple[str, str, tuple[str, ...]], list[SafetyNote]] = {}
     for note in subject.figures.safety.notes:
         merged.setdefault((note.code, note.severity, note.names), []).append(note)
+    spans = {notion.name or notion.text: notion.span for notion in reversed(subject.pattern.notions)}
+    choices, nowhere = _choices(subject), subject.field_span("notions", "toy-age", "made as")
     for (code, severity, names), notes in merged.items():
         markets = [note.market for note in notes if note.market]
         yield diagnostic(
             code,
-            _where(subject, names),
+            spans.get(names[0], nowhere) if names else nowhere,
             severity=severity,
             names=", ".join(names),
             markets=", ".join(dict.fromkeys(markets)) or "all markets",
             age=subject.figures.safety.age or "",
-            choices=_choices(subject),
+            choices=choices,
         )
 
 
@@ -57,10 +58,3 @@ def _choices(subject: FigureSubject) -> str:
     keys |= {key for step in placings for key, _ in step.choices}
     taken = ", ".join(f"{key}: {value}" for key, value in subject.graph.choices if key in keys)
     return f" ({taken})" if taken else ""
-
-
-def _where(subject: FigureSubject, names: tuple[str, ...]) -> Span:
-    for notion in subject.pattern.notions:
-        if names and (notion.name or notion.text) == names[0]:
-            return notion.span
-    return subject.field_span("notions", "toy-age", "made as")

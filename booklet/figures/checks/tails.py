@@ -11,7 +11,6 @@ from math import ceil
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.figures.checks.subject import FigureSubject
-from booklet.figures.steps import of_part, part_named
 
 CODES = ("tail-missing",)
 
@@ -26,10 +25,10 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     for one in subject.told:
         if one.step.name not in ("sew", "sew.stitches"):
             continue
-        what, onto = part_named(one.step.value("what"), subject.graph), part_named(one.step.value("onto"), subject.graph)
+        what, onto = one.what, one.onto
         if what is None or what in reported or _has_tail(subject, what) or (onto is not None and _has_tail(subject, onto)):
             continue
-        cut = of_part(subject.told, what, "fasten_off")
+        cut = subject.of_part(what, "fasten_off")
         if not cut:
             continue  # it is not cut at all, or in the designer's own words
         reported.add(what)
@@ -38,14 +37,14 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
 
 
 def _has_tail(subject: FigureSubject, part: int) -> bool:
-    return any(one.step.value("tail_mm") for one in of_part(subject.told, part, "fasten_off"))
+    return any(one.step.value("tail_mm") for one in subject.of_part(part, "fasten_off"))
 
 
 def _length_cm(subject: FigureSubject, part: int) -> int:
     """A tail that is long enough, rounded up to 5 cm."""
     found = subject.graph.parts[part]
     stitches = found.total(found.rounds) if found.rounds else 0
-    if of_part(subject.told, part, "close_flat"):
+    if subject.of_part(part, "close_flat"):
         stitches = (stitches + 1) // 2
     seam = stitches * subject.figures.gauge.stitch_mm
     return 5 * ceil((TIMES_SEAM * seam + MORE_MM) / 50)
