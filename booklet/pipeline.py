@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -59,17 +59,39 @@ def understand(data: bytes, file: str, *, house: bytes | None = None, house_file
     found += resolved
     language = load(pattern.language if pattern.language in tags() else "en-US", pattern.terms)
     candidates = read_pattern(pattern, language)
-    graphs, figures = [], []
+    graphs: list[Graph] = []
+    figures: list[Figures] = []
+    vary = _choices_vary_lines(pattern)
     for size, choices in _variants(pattern):
-        built = build_graph(pattern, settle(pattern, candidates, size, choices), size, choices)
-        measured = compute(pattern, built.graph)
-        subject = graph_checks.Subject(source, pattern, language, candidates, built.graph)
-        found += [*built.problems, *graph_checks.run(subject)]
-        found += figure_checks.run(figure_checks.FigureSubject(pattern, language, built.graph, measured))
-        graphs.append(built.graph)
+        same = None if vary else next((graph for graph in graphs if graph.size == _size(pattern, size)), None)
+        if same is None:
+            built = build_graph(pattern, settle(pattern, candidates, size, choices), size, choices)
+            # Where no line depends on a choice, one look with no choice made sees the steps of all alternatives.
+            looked = built.graph if vary else replace(built.graph, choices=())
+            subject = graph_checks.Subject(source, pattern, language, candidates, looked)
+            found += [*built.problems, *graph_checks.run(subject)]
+            graphs.append(built.graph)
+        else:
+            graphs.append(replace(same, choices=choices))
+        measured = compute(pattern, graphs[-1])
+        found += figure_checks.run(figure_checks.FigureSubject(pattern, language, graphs[-1], measured))
         figures.append(measured)
     unique = tuple(dict.fromkeys(found))
     return Understood(source, pattern, language, candidates, graphs[0], figures[0], unique, tuple(graphs[1:]), tuple(figures[1:]))
+
+
+# Sentences that change how the lines after them are worked.
+_WORKING = frozenset(("yarn.with", "yarn.change", "worked", "as_part", "stripes"))
+
+
+def _choices_vary_lines(pattern: Pattern) -> bool:
+    """Does any round depend on a choice? Mostly only eyes and mouths do, and the rounds are the same for all."""
+    steps = (step for part in pattern.parts for step in part.steps if step.choices)
+    return any(step.kind == "line" or step.name in _WORKING for step in steps)
+
+
+def _size(pattern: Pattern, size: int) -> str:
+    return pattern.sizes[size] if pattern.sizes else ""
 
 
 def _variants(pattern: Pattern) -> list[tuple[int, tuple[Choice, ...]]]:
