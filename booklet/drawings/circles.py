@@ -7,67 +7,56 @@ last round, so that it stays as dense as a beginning, and is turned so that grow
 from __future__ import annotations
 
 import math
+from itertools import pairwise
+from typing import NamedTuple
 
 from booklet.drawings.curves import arrow, band, circle, track_curve
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
-from booklet.drawings.laps import GAP, Lap, Laps, loop_of
+from booklet.drawings.laps import GAP, Lap, Laps
+from booklet.drawings.marks import LABEL, chain_mark, height_of, joint_width, lane_sides, start_chain, stitch_marks
+from booklet.drawings.ovals import chain_marks, chain_used, first_round
 from booklet.drawings.rings import Layer, Track, lean, ring
 
-LABEL = 0.82  # height of a round number, in symbol widths
 CENTRE = 0.8  # radius of the ring in the middle
 OVAL_CENTRE = 0.6  # radius round a chain from which the first round grows
 ROOM = 1.03  # of a ring for every symbol width on it, so that full rings still breathe
 GLANCE = 4.3  # radius of rings that are followed at a glance, however few their stitches
 LEAN = (0.1, 0.3)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
 RAMP = (0.0, 1 / 3, 2 / 3)  # share of the spiral's climb in the innermost rounds; all of it from the fourth on
+CHAIN_ASIDE = 0.55  # of the lifting chains from the middle of the start lane
 
 
-def label_width(text: str) -> float:
-    """Width of a number in type of the usual size, in symbol widths."""
-    return 0.46 * len(text)
+class _Rings(NamedTuple):
+    """What a panel is made of, from its base to its last round."""
 
-
-def lane_sides(lap: Lap) -> tuple[float, float]:
-    """Room on either side of the middle of the start lane, before and after it in the direction of work.
-
-    A spiral's number stands in the middle. In joined rounds the lifting chains form one straight line after the middle,
-    whatever the width of the numbers before them.
-    """
-    number = max(1.1, label_width(lap.label) + 0.4)
-    return (number - 0.15, 0.95) if joint_width(lap) else (number / 2, number / 2)
-
-
-def joint_width(lap: Lap) -> float:
-    """Room for the lifting chain and the closing stitch beside the number."""
-    return 0.8 if lap.join >= 0 or len(lap.standing) > lap.stacked else 0.0
+    laps: Laps
+    chosen: tuple[Lap, ...]
+    base: tuple[int, ...]  # places that the first round stands in; () for a ring or chain of its own
+    track: Track
+    layers: tuple[Layer, ...]  # the base, then one for each of `chosen`
+    closing: bool
+    oval: bool
 
 
 def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval: bool = False) -> Placed:
     """Place laps[first:stop]; feet of the first stand on a base ring, a chain or the ring in the middle."""
-    chosen = laps.laps[first:stop]
-    base = () if first == 0 and not _foreign(laps, chosen[0]) else _below(laps, chosen[0])
-    track = _track(laps, oval, closing)
-    rings = _layers(laps, chosen, base, track, closing)
-    where = _where_closing(laps, chosen, base, rings, track) if closing else _where(laps, chosen, base, rings, track)
-    tops = _tops(laps, chosen, base, rings, where, track, closing)
-    marks: list[Mark] = []
-    labels: list[Label] = []
-    guides: list[Guide] = []
-    for number, lap in enumerate(chosen):
-        outer, inner = rings[number + 1], rings[number]
-        marks += _marks(laps, lap, tops, where, track, inner if not base else None)
-        labels.append(_label(lap, inner, outer, track, closing))
-        marks += _at_start(laps, lap, inner, outer, track, closing)
+    rings = _rings(laps, first, stop, closing, oval)
+    rings, where = _where_closing(rings) if closing else _where(rings)
+    tops = _tops(rings, where)
+    marks = _base_marks(rings, where, tops)
+    labels, guides = _counts(rings), []
+    for number, lap in enumerate(rings.chosen):
+        inner, outer = rings.layers[number], rings.layers[number + 1]
+        marks += _lap_marks(rings, number, where, tops)
+        labels.append(_label(rings, lap, inner, outer))
         if number % 2:
-            guides.append(Guide("tint", band(track, inner, outer, closing, GAP / 2)))
-    guides += _middle(laps, chosen, base, rings, tops, track, closing, oval)
-    marks[:0] = _chain(laps, track) if oval and not base else _bridges(laps, base, tops, where, track)
-    frame, pointer = _frame(rings, track, closing)
-    guides.append(pointer)
+            guides.append(Guide("tint", band(rings.track, inner, outer, closing, GAP / 2)))
+    frame, pointer = _frame(rings)
+    guides += [*_middle(rings, tops), pointer]
     form = "closing" if closing else "oval" if oval else "round"
-    ways = {lap.way for lap in chosen}
-    way = "joined" if "joined" in ways else "spiral"
-    return Placed(laps.part.name, form, tuple(marks), tuple(labels + _counts(laps, chosen, base, oval)), tuple(guides), frame, (chosen[0].round, chosen[-1].last), way)
+    way = "joined" if any(lap.way == "joined" for lap in rings.chosen) else "spiral"
+    span = (rings.chosen[0].round, rings.chosen[-1].last)
+    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, way)
 
 
 def legible(laps: Laps, first: int, stop: int, closing: bool, oval: bool, limit: float) -> int:
@@ -76,110 +65,108 @@ def legible(laps: Laps, first: int, stop: int, closing: bool, oval: bool, limit:
     A ring cannot be followed where a stitch has more than `limit` symbol widths of it; the innermost are always
     small enough to be taken in at a glance.
     """
-    chosen = laps.laps[first:stop]
-    base = () if first == 0 and not _foreign(laps, chosen[0]) else _below(laps, chosen[0])
-    track = _track(laps, oval, closing)
-    rings = _layers(laps, chosen, base, track, closing)
-    pairs = list(zip(chosen, rings[:-1] if closing else rings[1:], strict=True))
+    rings = _rings(laps, first, stop, closing, oval)
     # In a closing end a round's feet lie on the ring outside it, and so does the room that it takes.
+    pairs = list(zip(rings.chosen, rings.layers[:-1] if closing else rings.layers[1:], strict=True))
     for number, (lap, layer) in enumerate(reversed(pairs) if closing else pairs):
-        room = track.length(track.turn, layer.radius) / max(len(lap.members), 1)
+        room = rings.track.length(rings.track.turn, layer.radius) / max(len(lap.members), 1)
         if room > limit and layer.radius > GLANCE:
             return number
-    return len(chosen)
+    return len(pairs)
 
 
-def _track(laps: Laps, oval: bool, closing: bool) -> Track:
-    if not oval:
-        return Track(0.0, math.pi / 2, closing)
-    worked = len(_chain_used(laps))
-    # The start of the first round is the upper right of the chain: its last two stitches come round the right end.
-    # Steep enough that the numbers stand one above the other.
-    return Track(max(0.0, (worked - 2) / 2), math.pi / 4)
+def _rings(laps: Laps, first: int, stop: int, closing: bool, oval: bool) -> _Rings:
+    chosen = laps.laps[first:stop]
+    below = dict.fromkeys(parent for i in chosen[0].members for parent in laps.parents[i])
+    foreign = any(parent >= len(laps.parents) for parent in below)
+    base = tuple(below) if first or foreign else ()
+    # The start of an oval's first round is the upper right of the chain: its last two stitches come round the right end.
+    # The lane is steep enough that the numbers stand one above the other.
+    track = Track(max(0.0, (len(chain_used(laps)) - 2) / 2), math.pi / 4) if oval else Track(0.0, math.pi / 2, closing)
+    return _Rings(laps, chosen, base, track, _layers(chosen, base, track, closing), closing, oval)
 
 
-def _foreign(laps: Laps, lap: Lap) -> bool:
-    return any(parent >= len(laps.parents) for i in lap.members for parent in laps.parents[i])
-
-
-def _below(laps: Laps, lap: Lap) -> tuple[int, ...]:
-    """The places that a lap stands in, in the order in which it meets them."""
-    return tuple(dict.fromkeys(parent for i in lap.members for parent in laps.parents[i]))
-
-
-def _chain_used(laps: Laps) -> tuple[int, ...]:
-    """The chains of the start that the first round stands in, from left to right."""
-    used = {parent for i in laps.laps[0].members for parent in laps.parents[i]}
-    return tuple(i for i in laps.start if i in used)
-
-
-def _layers(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], track: Track, closing: bool) -> list[Layer]:
+def _layers(chosen: tuple[Lap, ...], base: tuple[int, ...], track: Track, closing: bool) -> tuple[Layer, ...]:
     """Radii from base to last lap; radii of a closing end shrink from its base to its last lap."""
     sizes = [len(base)] + [len(lap.members) for lap in chosen]
     sides = [lane_sides(lap) for lap in (chosen[0], *chosen)]
     pitches = [0.0] + [lap.pitch for lap in chosen]
-    order = range(len(sizes))
     if closing:  # from the inside: the step to a ring is the height of the stitches that stand on it, inwards
         sizes, sides = sizes[::-1], sides[::-1]
         pitches = [0.0, *pitches[:0:-1]]
     radii: list[float] = []
-    for k in order:
-        least = (ROOM * (sizes[k] - 1) + sum(sides[k]) + 1 - 4 * track.half) / (2 * math.pi)
+    for k, size in enumerate(sizes):
+        least = (ROOM * (size - 1) + sum(sides[k]) + 1 - 4 * track.half) / (2 * math.pi)
         if k == 0 and not closing and not base:
             radii.append(OVAL_CENTRE if track.half else CENTRE + 0.6 * joint_width(chosen[0]))
         else:
             radii.append(max(least, (radii[-1] + pitches[k]) if radii else CENTRE))
-    steps = [after - before for before, after in zip(radii, radii[1:], strict=False)] + [min(pitches[1:])]
-    spiral = all(lap.way == "spiral" for lap in chosen)
-    layers = []
-    for k, (radius, (before, after)) in enumerate(zip(radii, sides, strict=True)):
+    climbs = _climbs(radii, min(pitches[1:]), closing) if all(lap.way == "spiral" for lap in chosen) else [0.0] * len(radii)
+    layers = [Layer(radius, climb, *side) for radius, climb, side in zip(radii, climbs, sides, strict=True)]
+    return tuple(layers[::-1] if closing else layers)
+
+
+def _climbs(radii: list[float], last: float, closing: bool) -> list[float]:
+    """How far each ring of a spiral rises in a round.
+
+    It never gets smaller outwards and never exceeds the step to the next ring, so a stitch keeps its height all round.
+    """
+    steps = [after - before for before, after in pairwise(radii)] + [last]
+    climbs, least = [], math.inf
+    for k in range(len(radii) - 1, -1, -1):
+        least = min(least, steps[k])
         inner = k if closing else k - 1
-        share = (RAMP[inner] if inner < len(RAMP) else 1.0) if inner >= 0 else 0.0
-        layers.append(Layer(radius, share * min(steps[k:]) if spiral else 0.0, before, after))
-    return layers[::-1] if closing else layers
+        share = 0.0 if inner < 0 else RAMP[inner] if inner < len(RAMP) else 1.0
+        climbs.append(share * least)
+    return climbs[::-1]
 
 
-def _where(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: list[Layer], track: Track) -> dict[int, float]:
-    """U of every place, each ring over the one inside it."""
+def _where(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
+    """u of every place, each ring over the one inside it."""
+    laps, track, layers = rings.laps, rings.track, list(rings.layers)
     where: dict[int, float] = {}
-    rings[0] = _lay(base, [None] * len(base), rings[0], 0.0, track, where, 0.0)
-    ends = _chain_targets(laps, track) if track.half or not base else {}
-    for number, lap in enumerate(chosen):
+    layers[0] = _lay(rings.base, [None] * len(rings.base), layers[0], track, where, 0.0)
+    along_chain = first_round(laps, track) if track.half else {}
+    for number, lap in enumerate(rings.chosen):
         targets = [_mean([where[p] for p in laps.parents[i] if p in where], track.turn) for i in lap.members]
-        if number == 0 and ends:
-            targets = [ends.get(i) for i in lap.members]
-        before = rings[number]
-        rings[number + 1] = _lay(lap.members, targets, rings[number + 1], _unevenness(laps, lap), track, where, before.start)
-    return where
+        if number == 0 and along_chain:
+            targets = [along_chain[i][1] if i in along_chain else None for i in lap.members]
+        heights = [height_of(laps, lap, i) for i in lap.members]
+        lower = max(heights) - min(heights)
+        layers[number + 1] = _lay(lap.members, targets, layers[number + 1], track, where, layers[number].start, lower)
+    return rings._replace(layers=tuple(layers)), where
 
 
-def _where_closing(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: list[Layer], track: Track) -> dict[int, float]:
-    """U of every place of a closing end: each ring round the one that stands on it."""
+def _where_closing(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
+    """u of every place of a closing end: each ring round the one that stands on it."""
+    laps, track, layers = rings.laps, rings.track, list(rings.layers)
     where: dict[int, float] = {}
     children: dict[int, list[int]] = {}
-    for lap in chosen:
+    for lap in rings.chosen:
         for i in lap.members:
             for parent in laps.parents[i]:
                 children.setdefault(parent, []).append(i)
     inside = 0.0
-    for number in range(len(chosen), -1, -1):
-        members = chosen[number - 1].members if number else base
+    for number in range(len(rings.chosen), -1, -1):
+        members = rings.chosen[number - 1].members if number else rings.base
         targets = [_mean([where[c] for c in children.get(i, ()) if c in where], track.turn) for i in members]
-        rings[number] = _lay(members, targets, rings[number], 0.0, track, where, inside)
-        inside = rings[number].start
-    return where
+        layers[number] = _lay(members, targets, layers[number], track, where, inside)
+        inside = layers[number].start
+    return rings._replace(layers=tuple(layers)), where
 
 
 def _lay(
-    members: tuple[int, ...], targets: list[float | None], layer: Layer, lower: float, track: Track, where: dict[int, float], start: float
+    members: tuple[int, ...], targets: list[float | None], layer: Layer, track: Track, where: dict[int, float], start: float, lower: float = 0.0
 ) -> Layer:
-    """Put the stitches of one ring into `where`; gives the ring with its start lane, which leans with the stitches of a spiral."""
-    # Distances are kept where the ring is narrowest: at its start, at the tops of its lowest stitches.
+    """Put the stitches of one ring into `where`; gives the ring with its start lane, which leans a little with its stitches.
+
+    `lower` is how far the tops of its lowest stitches lie inside the ring: distances are kept where it is narrowest.
+    """
     radius = max(layer.radius - lower, 0.3)
     length = track.length(track.turn, radius)
     lengths = _unwrapped(targets, start, radius, length, track)
     lane, aside = layer.before + layer.after, (layer.after - layer.before) / 2
-    if not track.half and LEAN[layer.climb > 0]:
+    if not track.half:
         turned_by = lean(lengths, length, lane) * LEAN[layer.climb > 0]
         start += turned_by / radius
         lengths = [None if at is None else at - turned_by for at in lengths]
@@ -196,7 +183,7 @@ def _unwrapped(targets: list[float | None], start: float, radius: float, length:
         if target is None:
             found.append(None)
             continue
-        at = track.length(target - start, radius) if track.half else (target - start) * radius
+        at = track.length(target - start, radius)
         expected = (i + 0.5) / len(targets) * length
         found.append(at - length * round((at - expected) / length))
     return found
@@ -206,208 +193,89 @@ def _mean(found: list[float], turn: float) -> float | None:
     if not found:
         return None
     # A decrease over the start of the round has feet at both ends of the interval: bring them together first.
-    found = [u - turn * round((u - found[0]) / turn) for u in found]
-    return sum(found) / len(found)
+    return sum(u - turn * round((u - found[0]) / turn) for u in found) / len(found)
 
 
-def height_of(laps: Laps, lap: Lap, place: int) -> float:
-    """Drawn height of a stitch; a chain that stands for one is as tall as its round."""
-    stands = place == lap.members[0] and laps.is_chain(place) and laps.part.counts[place]
-    return lap.pitch - GAP if stands else laps.heights[laps.part.kind[place]]
-
-
-def _unevenness(laps: Laps, lap: Lap) -> float:
-    heights = [height_of(laps, lap, i) for i in lap.members]
-    return max(heights) - min(heights)
-
-
-def _tops(
-    laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: list[Layer], where: dict[int, float], track: Track, closing: bool
-) -> dict[int, Point]:
+def _tops(rings: _Rings, where: dict[int, float]) -> dict[int, Point]:
     """Where the next stitch may stand, of every place."""
-    tops = {i: track.point(where[i], rings[0].at(where[i], track.turn, closing)) for i in base}
-    for number, lap in enumerate(chosen):
-        layer = rings[number + 1]
+    track, closing = rings.track, rings.closing
+    tops = {i: track.point(where[i], rings.layers[0].at(where[i], track.turn, closing)) for i in rings.base}
+    for lap, layer in zip(rings.chosen, rings.layers[1:], strict=True):
         for i in lap.members:
-            shorter = lap.pitch - GAP - height_of(laps, lap, i)
+            shorter = lap.pitch - GAP - height_of(rings.laps, lap, i)
             radius = layer.at(where[i], track.turn, closing) + (shorter if closing else -shorter)
             tops[i] = track.point(where[i], radius)
     return tops
 
 
-def _marks(laps: Laps, lap: Lap, tops: dict[int, Point], where: dict[int, float], track: Track, centre: Layer | None) -> list[Mark]:
-    part, parents = laps.part, laps.parents
-    marks = []
-    chain = _chain_feet(laps, track) if track.half and centre is not None else {}
-    for number, i in enumerate(lap.members):
-        below = parents[i]
-        flat = laps.flat[part.kind[i]]
-        shared = len(below) == 1 and any(
-            0 <= j < len(lap.members) and parents[lap.members[j]] == below for j in (number - 1, number + 1)
-        )
-        head = tops[i]
-        feet = tuple(tops[p] for p in below if p in tops)
-        stands = flat and number == 0 and bool(part.counts[i])
-        if stands:
-            flat = False
-        if i in chain:
-            feet = (chain[i],)
-        elif not feet and centre is not None and not flat:
-            feet, shared = (track.point(where[i], centre.radius),), False
-        shape = "chain" if flat else "leg" if shared else ""
-        rotation = _along(track, where[i]) if flat or not feet else turned(feet, head)
-        span = (lap.round, lap.last) if lap.last > lap.round else None
-        if stands and feet:
-            marks += stack(laps, (*lap.standing[-lap.stacked :], i) if lap.stacked else (i,), feet[0], head, lap)
-            continue
-        marks.append(
-            Mark(i, part.kinds[part.kind[i]], lap.round, *head, rotation, 1.0, feet, (head,), span, part.yarns[part.yarn[i]], loop_of(part, i), shape)
-        )
-    return marks
+def _lap_marks(rings: _Rings, number: int, where: dict[int, float], tops: dict[int, Point]) -> list[Mark]:
+    """One round: its stitches, and what stands in its start lane."""
+    laps, lap, track = rings.laps, rings.chosen[number], rings.track
+    inner, outer = rings.layers[number], rings.layers[number + 1]
+    centred = number == 0 and not rings.base
+    on_chain = first_round(laps, track) if centred and track.half else {}
+
+    def feet_of(place: int) -> tuple[Point, ...]:
+        if place in on_chain:
+            return (on_chain[place][0],)
+        feet = tuple(tops[parent] for parent in laps.parents[place] if parent in tops)
+        if feet or (laps.is_chain(place) and not laps.part.counts[place]):
+            return feet
+        return (track.point(where[place], inner.at(inner.start, track.turn, rings.closing)),)
+
+    def lane(share: float) -> Point:
+        low, high = inner.at(inner.start, track.turn, rings.closing), outer.at(outer.start, track.turn, rings.closing)
+        return track.lane_point(outer.start, low + (high - low) * share, CHAIN_ASIDE)
+
+    marks = stitch_marks(laps, lap, tops, feet_of, lambda place: _growth(track, where[place]))
+    return marks + start_chain(laps, lap, lane)
 
 
-def turned(feet: tuple[Point, ...], head: Point) -> float:
-    """Degrees clockwise from straight up, of the way from the feet to the head."""
-    x = head[0] - sum(foot[0] for foot in feet) / len(feet)
-    y = head[1] - sum(foot[1] for foot in feet) / len(feet)
-    return math.degrees(math.atan2(x, -y))
-
-
-def _along(track: Track, u: float) -> float:
+def _growth(track: Track, u: float) -> float:
+    """The direction of growth at u, in degrees clockwise from up the page."""
     _, _, dx, dy = track.place(u)
-    grow = -1 if track.flip else 1
-    return math.degrees(math.atan2(grow * dx, -grow * dy))
+    way = -1 if track.flip else 1
+    return math.degrees(math.atan2(way * dx, -way * dy))
 
 
-def _at_start(laps: Laps, lap: Lap, inner: Layer, outer: Layer, track: Track, closing: bool) -> list[Mark]:
-    """The standing chain and the closing slip stitch, one above the other in the start lane."""
-    lifted = lap.standing if not lap.stacked else ()
-    if not lifted and lap.join < 0:
-        return []
-    low, high = inner.at(inner.start, track.turn, closing), outer.at(outer.start, track.turn, closing)
-    aside, u = 0.55, outer.start
-    share = 0.3 if lap.join >= 0 else 0.0
-    between = low + (high - low) * (1 - share)
-    marks = stack(laps, lifted, track.lane_point(u, low, aside), track.lane_point(u, between, aside), lap)
-    if lap.join >= 0:
-        marks.append(single(laps, lap.join, track.lane_point(u, between, aside), track.lane_point(u, high, aside), lap, ""))
-    return marks
-
-
-def stack(laps: Laps, places: tuple[int, ...], foot: Point, head: Point, lap: Lap) -> list[Mark]:
-    """Chains that stand on one another, from foot to head."""
-    count = len(places)
-    points = [tuple(a + (b - a) * k / count for a, b in zip(foot, head, strict=True)) for k in range(count + 1)] if count else []
-    return [single(laps, i, points[k], points[k + 1], lap, "upright") for k, i in enumerate(places)]
-
-
-def single(laps: Laps, place: int, foot: Point, head: Point, lap: Lap, shape: str) -> Mark:
-    """A mark with one foot and one head of its own."""
-    part = laps.part
-    span = (lap.round, lap.last) if lap.last > lap.round else None
-    kind, yarn = part.kinds[part.kind[place]], part.yarns[part.yarn[place]]
-    return Mark(place, kind, lap.round, *head, turned((foot,), head), 1.0, (foot,), (head,), span, yarn, "", shape)
-
-
-def _label(lap: Lap, inner: Layer, outer: Layer, track: Track, closing: bool) -> Label:
-    low, high = inner.at(inner.start, track.turn, closing), outer.at(outer.start, track.turn, closing)
+def _label(rings: _Rings, lap: Lap, inner: Layer, outer: Layer) -> Label:
+    turn = rings.track.turn
+    low, high = inner.at(inner.start, turn, rings.closing), outer.at(outer.start, turn, rings.closing)
     # Round a chain the first number stands further out, clear of the chain's end.
-    share = 0.8 if track.half and inner.radius <= OVAL_CENTRE else 0.5
-    radius = low + (high - low) * share
+    share = 0.8 if rings.track.half and inner.radius <= OVAL_CENTRE else 0.5
     aside = (0.3 - outer.before) / 2 if joint_width(lap) else 0.0
-    return Label(lap.label, *track.lane_point(outer.start, radius, aside), LABEL)
+    return Label(lap.label, *rings.track.lane_point(outer.start, low + (high - low) * share, aside), LABEL)
 
 
-def _middle(
-    laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], rings: list[Layer], tops: dict[int, Point], track: Track, closing: bool, oval: bool
-) -> list[Guide]:
+def _base_marks(rings: _Rings, where: dict[int, float], tops: dict[int, Point]) -> list[Mark]:
+    """The chain of an oval, or the chains that bridge the parts on which a round begins."""
+    if rings.oval and not rings.base:
+        return chain_marks(rings.laps)
+    laps = rings.laps
+    return [chain_mark(laps, laps.sides.get(i, i), tops[i], _growth(rings.track, where[i])) for i in rings.base if laps.is_chain(i)]
+
+
+def _middle(rings: _Rings, tops: dict[int, Point]) -> list[Guide]:
     """What the first round stands on: the ring, or the round before as a line of dots."""
-    if base:
-        line = track_curve(track, rings[0], closing)
-        dots = tuple(op for i in base if not laps.is_chain(i) for op in circle(*tops[i], 0.07))
-        return [Guide("base", line), Guide("dots", dots)]
-    return [] if oval else [Guide("ring", circle(0.0, 0.0, rings[0].radius - 0.22))]
+    if rings.base:
+        dots = tuple(op for i in rings.base if not rings.laps.is_chain(i) for op in circle(*tops[i], 0.07))
+        return [Guide("base", track_curve(rings.track, rings.layers[0], rings.closing)), Guide("dots", dots)]
+    return [] if rings.oval else [Guide("ring", circle(0.0, 0.0, rings.layers[0].radius - 0.22))]
 
 
-def _counts(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], oval: bool) -> list[Label]:
+def _counts(rings: _Rings) -> list[Label]:
     """A ring of chains bears their number, as is usual."""
-    chains = sum(laps.flat[laps.part.kind[i]] for i in laps.start)
-    if base or oval or not chains:
-        return []
-    return [Label(str(chains), 0.0, 0.0, LABEL, "chains")]
+    chains = sum(rings.laps.is_chain(i) for i in rings.laps.start)
+    return [] if rings.base or rings.oval or not chains else [Label(str(chains), 0.0, 0.0, LABEL, "chains")]
 
 
-def _chain(laps: Laps, track: Track) -> list[Mark]:
-    part, used = laps.part, _chain_used(laps)
-    middle = (len(used) - 1) / 2
-    marks = []
-    for number, i in enumerate(used):
-        at = (number - middle, -0.22)
-        marks.append(Mark(i, part.kinds[part.kind[i]], 0, *at, 0.0, 1.0, (), (at,), None, part.yarns[part.yarn[i]], "", "chain"))
-    return marks
-
-
-def _bridges(laps: Laps, base: tuple[int, ...], tops: dict[int, Point], where: dict[int, float], track: Track) -> list[Mark]:
-    """Chains between the parts that a round begins on."""
-    part = laps.part
-    marks = []
-    for i in base:
-        if laps.is_chain(i):
-            place = laps.sides.get(i, i)
-            kind, yarn = part.kinds[part.kind[place]], part.yarns[part.yarn[place]]
-            marks.append(Mark(place, kind, 0, *tops[i], _along(track, where[i]), 1.0, (), (tops[i],), None, yarn, "", "chain"))
-    return marks
-
-
-def _chain_targets(laps: Laps, track: Track) -> dict[int, float]:
-    """U over the chain for the stitches of a first round that runs along one side and back along the other."""
-    if not track.half:
-        return {}
-    return {i: u for i, _, u in _along_chain(laps, track)}
-
-
-def _chain_feet(laps: Laps, track: Track) -> dict[int, Point]:
-    return {i: foot for i, foot, _ in _along_chain(laps, track)}
-
-
-def _along_chain(laps: Laps, track: Track) -> list[tuple[int, Point, float]]:
-    """Place, foot and u of every stitch of the first round of an oval."""
-    used, members = _chain_used(laps), laps.laps[0].members
-    middle = (len(used) - 1) / 2
-    column = {i: number - middle for number, i in enumerate(used)}
-    a, b, c, d, turn = track.corners()
-    found: list[tuple[int, Point, float]] = []
-    groups: list[tuple[int, list[int]]] = []
-    for i in members:
-        parent = laps.parents[i][0] if laps.parents[i] else -1
-        if groups and groups[-1][0] == parent:
-            groups[-1][1].append(i)
-        else:
-            groups.append((parent, [i]))
-    turned_round = False
-    for number, (parent, group) in enumerate(groups):
-        x = column.get(parent, 0.0)
-        left, right = x <= -middle, x >= middle
-        if left and (len(group) > 1 or not turned_round) and number:
-            u, foot = (b + c) / 2, (x - 0.45, 0.0)
-            turned_round = True
-        elif right and number == len(groups) - 1 and len(group) > 1:
-            u, foot = d + (turn - d) * 0.5, (x + 0.45, 0.0)
-        elif not turned_round:
-            u, foot = (a - min(0.5, a) if right else a + (track.half - x)), (x, -0.25)
-        else:
-            u, foot = c + (x + track.half), (x, 0.25)
-        found += [(i, foot, u) for i in group]
-    return found
-
-
-def _frame(rings: list[Layer], track: Track, closing: bool) -> tuple[tuple[float, float, float, float], Guide]:
-    widest = rings[0] if closing else rings[-1]
-    pointer_radius = widest.radius + 0.55 + (widest.climb if closing else 0.0)
-    u0 = widest.start + track.parameter(widest.after, pointer_radius)
-    u1 = widest.start + track.parameter(widest.after + 3.2, pointer_radius)
-    pointer = Guide("arrow", arrow(track, pointer_radius, u0, u1))
-    curve = track_curve(track, widest, closing) + pointer.ops
-    xs = [value for _, numbers in curve for value in numbers[0::2]]
-    ys = [value for _, numbers in curve for value in numbers[1::2]]
+def _frame(rings: _Rings) -> tuple[tuple[float, float, float, float], Guide]:
+    """What the panel needs, and the arrow beside the start of its outermost ring."""
+    track, closing = rings.track, rings.closing
+    widest = rings.layers[0] if closing else rings.layers[-1]
+    radius = widest.radius + 0.55 + (widest.climb if closing else 0.0)
+    begin, end = (widest.start + track.parameter(widest.after + ahead, radius) for ahead in (0.0, 3.2))
+    pointer = Guide("arrow", arrow(track, radius, begin, end))
+    numbers = [value for _, values in track_curve(track, widest, closing) + pointer.ops for value in values]
+    xs, ys = numbers[0::2], numbers[1::2]
     return (min(xs) - 0.35, min(ys) - 0.35, max(xs) + 0.35, max(ys) + 0.35), pointer

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from booklet.drawings.circles import LABEL, height_of, joint_width, label_width, single, stack, turned
 from booklet.drawings.curves import arrow_head, circle
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
-from booklet.drawings.laps import GAP, Lap, Laps, loop_of
+from booklet.drawings.laps import GAP, Lap, Laps
+from booklet.drawings.marks import LABEL, chain_mark, height_of, joint_width, label_width, start_chain, stitch_marks
 from booklet.drawings.rings import relax, spread
 
 STEP = 1.06  # distance of neighbours in a row, in symbol widths
@@ -16,67 +16,44 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
     """Place laps[first:stop] as lines, the first at the bottom. Rounds all run from right to left, rows alternate."""
     chosen = laps.laps[first:stop]
     base = _base(laps, chosen[0])
-    across = _columns(laps, chosen, base)
     steps = _steps(chosen, base)
-    levels = [0.0]
-    for lap in chosen:
-        levels.append(levels[-1] + lap.pitch)
+    across = _columns(laps, chosen, base, steps)
     tops: dict[int, Point] = {i: (across[i], 0.0) for i in base}
-    marks = [mark for i in base for mark in _base_mark(laps, i, tops[i])]
+    marks = [chain_mark(laps, laps.sides.get(i, i), tops[i], 0.0) for i in base if laps.is_chain(i)]
     labels: list[Label] = []
     guides: list[Guide] = []
+    low = 0.0
     for number, lap in enumerate(chosen):
-        low, high = levels[number], levels[number + 1]
+        high = low + lap.pitch
         for i in lap.members:
             tops[i] = (across[i], -(high - (lap.pitch - GAP - height_of(laps, lap, i))))
-        marks += _row(laps, lap, tops, low, _around(chosen, base, steps, number))
-        xs = [across[i] for i in lap.members] + [across[p] for i in lap.members for p in laps.parents[i]]
-        left, right = min(xs), max(xs)
-        back = lap.way == "row back"
-        edge = left - 1.0 if back else right + 1.0
-        if joint_width(lap):
-            marks += _upright(laps, lap, edge + (0.1 if back else -0.1), low, high)
-            edge += -0.85 if back else 0.85
-        width = label_width(lap.label)
-        labels.append(Label(lap.label, edge - width / 2 + 0.2 if back else edge + width / 2 - 0.2, -(low + high) / 2, LABEL, "row" if lap.way.startswith("row") else "round"))
+        marks += _line(laps, lap, tops, low, high, _around(chosen, base, steps, number))
+        labels.append(_label(laps, lap, across, low, high))
         if number % 2:
-            y0, y1 = -low + GAP / 2, -high + GAP / 2
-            x0, x1 = left - 0.6, right + 0.6
-            guides.append(Guide("tint", (("M", (x0, y0)), ("L", (x1, y0)), ("L", (x1, y1)), ("L", (x0, y1)), ("Z", ()))))
-    if not all(laps.is_chain(i) for i in base):
-        dots = tuple(op for i in base if not laps.is_chain(i) for op in circle(*tops[i], 0.07))
-        guides.append(Guide("dots", dots))
-    guides.append(_pointer(chosen[-1], across, levels[-1]))
-    form = "rows" if chosen[0].way.startswith("row") else "strip"
-    frame = _frame(marks, labels, guides, levels[-1])
-    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, (chosen[0].round, chosen[-1].last), chosen[0].way.split()[0])
+            guides.append(_tint(*_ends(laps, lap, across), low, high))
+        low = high
+    guides.append(Guide("dots", tuple(op for i in base if not laps.is_chain(i) for op in circle(*tops[i], 0.07))))
+    guides.append(_pointer(chosen[-1], across, low))
+    form = "rows" if _is_row(chosen[0]) else "strip"
+    span = (chosen[0].round, chosen[-1].last)
+    frame = _frame(marks, labels, guides, low)
+    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, chosen[0].way.split()[0])
+
+
+def _is_row(lap: Lap) -> bool:
+    return lap.way.startswith("row")
 
 
 def _base(laps: Laps, lap: Lap) -> tuple[int, ...]:
     """What the first line stands on, from left to right; chains of the start that nothing stands in stay away."""
-    used = dict.fromkeys(parent for i in lap.members for parent in laps.parents[i])
-    order = tuple(used)
+    order = tuple(dict.fromkeys(parent for i in lap.members for parent in laps.parents[i]))
     return order if lap.way == "row back" else order[::-1]
-
-
-def _columns(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...]) -> dict[int, float]:
-    """X of every place: near its parents, in equal steps, never closer than a symbol."""
-    steps = _steps(chosen, base)
-    middle = max((len(lap.members) for lap in chosen), default=0) * STEP / 2
-    across = {i: middle + (number - (len(base) - 1) / 2) * steps[0] for number, i in enumerate(base)}
-    for number, lap in enumerate(chosen):
-        members = lap.members if lap.way == "row back" else lap.members[::-1]
-        around = _around(chosen, base, steps, number)
-        targets = [_mean([across[p] for p in laps.parents[i] if p in across], around) for i in members]
-        for i, x in zip(members, spread(relax(targets, steps[number + 1]), 1.0), strict=True):
-            across[i] = x
-    return across
 
 
 def _steps(chosen: tuple[Lap, ...], base: tuple[int, ...]) -> list[float]:
     """Distance of neighbours, of the base and of every line."""
     sizes = [len(base)] + [len(lap.members) for lap in chosen]
-    if chosen[0].way.startswith("row"):
+    if _is_row(chosen[0]):
         return [STEP] * len(sizes)
     width = STEP * max(sizes)
     return [min(width / max(size, 1), WIDE) for size in sizes]
@@ -84,9 +61,21 @@ def _steps(chosen: tuple[Lap, ...], base: tuple[int, ...]) -> list[float]:
 
 def _around(chosen: tuple[Lap, ...], base: tuple[int, ...], steps: list[float], number: int) -> float:
     """Once round the line that chosen[number] stands on; 0 for rows, which have ends."""
-    if chosen[number].way.startswith("row"):
+    if _is_row(chosen[number]):
         return 0.0
     return steps[number] * (len(chosen[number - 1].members) if number else len(base))
+
+
+def _columns(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], steps: list[float]) -> dict[int, float]:
+    """x of every place: near its parents, in equal steps, never closer than a symbol."""
+    middle = max(len(lap.members) for lap in chosen) * STEP / 2
+    across = {i: middle + (number - (len(base) - 1) / 2) * steps[0] for number, i in enumerate(base)}
+    for number, lap in enumerate(chosen):
+        members = lap.members if lap.way == "row back" else lap.members[::-1]
+        around = _around(chosen, base, steps, number)
+        targets = [_mean([across[p] for p in laps.parents[i] if p in across], around) for i in members]
+        across.update(zip(members, spread(relax(targets, steps[number + 1]), 1.0), strict=True))
+    return across
 
 
 def _mean(found: list[float], around: float) -> float | None:
@@ -96,61 +85,58 @@ def _mean(found: list[float], around: float) -> float | None:
     return sum(found) / len(found) if found else None
 
 
-def _base_mark(laps: Laps, i: int, at: Point) -> list[Mark]:
-    if not laps.is_chain(i):
-        return []
-    part = laps.part
-    return [Mark(i, part.kinds[part.kind[i]], 0, *at, 0.0, 1.0, (), (at,), None, part.yarns[part.yarn[i]], "", "chain")]
-
-
-def _row(laps: Laps, lap: Lap, tops: dict[int, Point], low: float, around: float) -> list[Mark]:
-    part, parents = laps.part, laps.parents
-    span = (lap.round, lap.last) if lap.last > lap.round else None
-    marks = []
-    for number, i in enumerate(lap.members):
-        below = parents[i]
-        flat = laps.flat[part.kind[i]]
-        beside = [lap.members[j] for j in (number - 1, number + 1) if 0 <= j < len(lap.members)]
-        shared = len(below) == 1 and any(parents[j] == below for j in beside)
-        head = tops[i]
-        feet = tuple(tops[p] for p in below if p in tops)
+def _line(laps: Laps, lap: Lap, tops: dict[int, Point], low: float, high: float, around: float) -> list[Mark]:
+    def feet_of(place: int) -> tuple[Point, ...]:
+        x0 = tops[place][0]
+        feet = tuple(tops[parent] for parent in laps.parents[place] if parent in tops)
         if around:
-            feet = tuple((x - around * round((x - head[0]) / around), y) for x, y in feet)
-        shape = "chain" if flat else "leg" if shared else ""
-        if not feet and not flat:
-            feet = ((head[0], -low),)
-        if flat and number == 0 and part.counts[i]:
-            foot = feet[0] if feet else (head[0], -low)
-            marks += stack(laps, (*lap.standing[-lap.stacked :], i) if lap.stacked else (i,), foot, head, lap)
-            continue
-        rotation = turned(feet, head) if feet and not flat else 0.0
-        marks.append(
-            Mark(i, part.kinds[part.kind[i]], lap.round, *head, rotation, 1.0, feet, (head,), span, part.yarns[part.yarn[i]], loop_of(part, i), shape)
-        )
-    return marks
+            feet = tuple((x - around * round((x - x0) / around), y) for x, y in feet)
+        if feet or (laps.is_chain(place) and not laps.part.counts[place]):
+            return feet
+        return ((x0, -low),)
+
+    edge = _edge(laps, lap, {i: tops[i][0] for i in (*lap.members, *_below(laps, lap))})
+    inwards = 0.1 if lap.way == "row back" else -0.1
+    marks = stitch_marks(laps, lap, tops, feet_of, lambda _: 0.0)
+    return marks + start_chain(laps, lap, lambda share: (edge + inwards, -(low + (high - low) * share)))
 
 
-def _upright(laps: Laps, lap: Lap, x: float, low: float, high: float) -> list[Mark]:
-    """The turning chain beside the first stitch, and above it the slip stitch of a joined round."""
-    share = 0.3 if lap.join >= 0 else 0.0
-    between = low + (high - low) * (1 - share)
-    lifted = lap.standing if not lap.stacked else ()
-    marks = stack(laps, lifted, (x, -low), (x, -between), lap)
-    if lap.join >= 0:
-        marks.append(single(laps, lap.join, (x, -between), (x, -high), lap, ""))
-    return marks
+def _below(laps: Laps, lap: Lap) -> tuple[int, ...]:
+    return tuple(parent for i in lap.members for parent in laps.parents[i])
+
+
+def _ends(laps: Laps, lap: Lap, across: dict[int, float]) -> tuple[float, float]:
+    """The leftmost and rightmost stitch of a line and of what it stands on."""
+    xs = [across[i] for i in (*lap.members, *_below(laps, lap))]
+    return min(xs), max(xs)
+
+
+def _edge(laps: Laps, lap: Lap, across: dict[int, float]) -> float:
+    """Just outside the first stitch, where the lifting chain stands."""
+    left, right = _ends(laps, lap, across)
+    return left - 1.0 if lap.way == "row back" else right + 1.0
+
+
+def _label(laps: Laps, lap: Lap, across: dict[int, float], low: float, high: float) -> Label:
+    out = -1 if lap.way == "row back" else 1
+    x = _edge(laps, lap, across) + out * ((0.85 if joint_width(lap) else 0.0) + label_width(lap.label) / 2 - 0.2)
+    return Label(lap.label, x, -(low + high) / 2, LABEL, "row" if _is_row(lap) else "round")
+
+
+def _tint(left: float, right: float, low: float, high: float) -> Guide:
+    x0, x1, y0, y1 = left - 0.6, right + 0.6, -low + GAP / 2, -high + GAP / 2
+    return Guide("tint", (("M", (x0, y0)), ("L", (x1, y0)), ("L", (x1, y1)), ("L", (x0, y1)), ("Z", ())))
 
 
 def _pointer(lap: Lap, across: dict[int, float], top: float) -> Guide:
     xs = [across[i] for i in lap.members]
-    back = lap.way == "row back"
-    begin, reach = (min(xs), 2.6) if back else (max(xs), -2.6)
+    begin, reach = (min(xs), 2.6) if lap.way == "row back" else (max(xs), -2.6)
     tail, tip = (begin, -top - 0.45), (begin + reach, -top - 0.45)
     return Guide("arrow", (("M", tail), ("L", tip), *arrow_head(tail, tip)))
 
 
 def _frame(marks: list[Mark], labels: list[Label], guides: list[Guide], top: float) -> tuple[float, float, float, float]:
-    xs = [mark.x + side for mark in marks for side in (-0.7, 0.7)]
-    xs += [label.x + side * (0.25 * len(label.text) + 0.2) for label in labels for side in (-1, 1)]
+    xs = [x + side for mark in marks for x in (mark.x, *(foot[0] for foot in mark.feet)) for side in (-0.7, 0.7)]
+    xs += [label.x + side * (label_width(label.text) / 2 + 0.2) for label in labels for side in (-1, 1)]
     xs += [numbers[0] for guide in guides for _, numbers in guide.ops if numbers]
     return min(xs), -top - 0.95, max(xs), 0.75
