@@ -122,7 +122,7 @@ def _climbs(radii: list[float], last: float, closing: bool) -> list[float]:
 
 
 def _where(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
-    """u of every place, each ring over the one inside it."""
+    """The u of every place, each ring over the one inside it."""
     laps, track, layers = rings.laps, rings.track, list(rings.layers)
     where: dict[int, float] = {}
     layers[0] = _lay(rings.base, [None] * len(rings.base), layers[0], track, where, 0.0)
@@ -138,7 +138,7 @@ def _where(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
 
 
 def _where_closing(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
-    """u of every place of a closing end: each ring round the one that stands on it."""
+    """The u of every place of a closing end: each ring round the one that stands on it."""
     laps, track, layers = rings.laps, rings.track, list(rings.layers)
     where: dict[int, float] = {}
     children: dict[int, list[int]] = {}
@@ -156,7 +156,13 @@ def _where_closing(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
 
 
 def _lay(
-    members: tuple[int, ...], targets: list[float | None], layer: Layer, track: Track, where: dict[int, float], start: float, lower: float = 0.0
+    members: tuple[int, ...],
+    targets: list[float | None],
+    layer: Layer,
+    track: Track,
+    where: dict[int, float],
+    start: float,
+    lower: float = 0.0,
 ) -> Layer:
     """Put the stitches of one ring into `where`; gives the ring with its start lane, which leans a little with its stitches.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from booklet.drawings.drawing import Ops
 from booklet.drawings.rings import Layer, Track
@@ -28,7 +29,7 @@ def track_curve(track: Track, layer: Layer, closing: bool, offset: float = 0.0) 
     knots = [layer.start + u for u in _knots(track)]
     ops: list[tuple[str, tuple[float, ...]]] = []
     slope = layer.climb / track.turn * (-1 if closing else 1)
-    for k, (u0, u1) in enumerate(zip(knots, knots[1:], strict=False)):
+    for k, (u0, u1) in enumerate(pairwise(knots)):
         middle = (u0 + u1) / 2
         r0, r1 = layer.at(u0, track.turn, closing) + offset, layer.at(u1, track.turn, closing) + offset
         x0, y0 = track.point(u0, r0)

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from booklet.drawings.drawing import Drawing, Guide, Label, LegendEntry, Mark, Ops, Path, Placed
+from booklet.drawings.drawing import Drawing, Guide, Label, Mark, Path, Placed
+from booklet.drawings.inks import pale, readable
 from booklet.drawings.laps import symbol_name
+from booklet.drawings.legend import legend
 from booklet.drawings.strokes import strokes
+from booklet.drawings.text import path_text
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
 
 # A single crochet's x is 0.80 of a symbol width high, 0.88 with its line: 3.42 mm of width make it 3 mm high in print.
 LEAST_MM = 3.42
-WEAK = 0.27  # luminance up to which a line of 0.3 mm is clear on white: contrast 3.3 to 1, WCAG 2.2 asks 3 to 1 of graphics
-PALE = 0.5  # above it darkening down to WEAK would turn oat into brown
 
 
 class Style(NamedTuple):
@@ -59,48 +60,6 @@ def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: M
     )
 
 
-def legend(marks: tuple[Mark, ...], stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[LegendEntry, ...]:
-    """Every symbol of these marks once, plain stitches first; composed ones under the stitch id that makes them."""
-    found: dict[LegendEntry, None] = {}
-    fans: dict[tuple[int, tuple[tuple[float, float], ...]], int] = {}
-    for mark in marks:
-        if mark.shape == "leg":
-            key = (mark.round, mark.feet)
-            fans[key] = fans.get(key, 0) + 1
-    for mark in marks:
-        heads = fans[(mark.round, mark.feet)] if mark.shape == "leg" else 1
-        feet = max(1, len(mark.feet))
-        symbol = symbol_name(mark.kind, stitches, symbols)
-        role = {"upright": "standing_chain"}.get(mark.shape, "stitch")
-        plain = _plain(mark.kind, stitches)
-        entry = LegendEntry(_composed(mark.kind, plain, feet, heads, stitches), symbol, plain, feet, heads, "", role)
-        found.setdefault(entry)
-        if mark.loop:
-            found.setdefault(LegendEntry(f"{mark.loop}_loop", f"{mark.loop}_loop", plain, 1, 1, mark.loop, "loop"))
-    order = list(stitches)
-
-    def rank(entry: LegendEntry) -> tuple[int, int, int, int]:
-        place = order.index(entry.kind) if entry.kind in stitches else len(order)
-        return (entry.role != "stitch", entry.feet + entry.heads > 2, place, entry.heads * 10 + entry.feet)
-
-    return tuple(sorted(found, key=rank))
-
-
-def _plain(kind: str, stitches: Mapping[str, Stitch]) -> str:
-    stitch = stitches.get(kind)
-    return stitch.base if stitch is not None and stitch.family in ("increase", "decrease") else kind
-
-
-def _composed(kind: str, plain: str, feet: int, heads: int, stitches: Mapping[str, Stitch]) -> str:
-    """The stitch id of an increase or decrease: the mark's own, else the first in the table that fits, else the plain one."""
-    if kind != plain or (feet == 1 and heads == 1):
-        return kind
-    for stitch in stitches.values():
-        if stitch.base == plain and stitch.family in ("increase", "decrease") and (stitch.uses, stitch.leaves) == (feet, heads):
-            return stitch.id
-    return kind
-
-
 def _mark(mark: Mark, across: float, scale: float) -> Mark:
     feet = tuple((x * across, y * scale) for x, y in mark.feet)
     heads = tuple((x * across, y * scale) for x, y in mark.heads)
@@ -108,7 +67,9 @@ def _mark(mark: Mark, across: float, scale: float) -> Mark:
     return mark._replace(x=mark.x * across, y=mark.y * scale, size=mark.size * scale, feet=feet, heads=heads, rotation=rotation)
 
 
-def _inked(marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[Path, ...]:
+def _inked(
+    marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]
+) -> tuple[Path, ...]:
     """All marks: for every ink its lines and its filled shapes, pale inks on a dark contour."""
     inks = {code: readable(ink) for code, ink in style.inks}
     lines: dict[str, list[str]] = {}
@@ -132,38 +93,6 @@ def _inked(marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mappin
     return tuple(paths)
 
 
-def luminance(ink: str) -> float:
-    """Relative luminance of "#rrggbb" by the formula of WCAG 2.2: 0 black, 1 white."""
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in _parts_of(ink)]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def pale(ink: str) -> bool:
-    """Is this ink so light that darkening would make another colour of it? Then it needs a contour."""
-    return luminance(ink) > PALE
-
-
-def readable(ink: str) -> str:
-    """The ink, darkened where thin lines of it would be weak on white paper; pale inks stay, they get a contour."""
-    if pale(ink) or luminance(ink) <= WEAK:
-        return ink
-    red, green, blue = _parts_of(ink)
-    low, high = 0.0, 1.0
-    for _ in range(10):
-        middle = (low + high) / 2
-        text = _ink(red * middle, green * middle, blue * middle)
-        low, high = (middle, high) if luminance(text) <= WEAK else (low, middle)
-    return _ink(red * low, green * low, blue * low)
-
-
-def _parts_of(ink: str) -> tuple[float, float, float]:
-    return int(ink[1:3], 16) / 255, int(ink[3:5], 16) / 255, int(ink[5:7], 16) / 255
-
-
-def _ink(red: float, green: float, blue: float) -> str:
-    return "#" + "".join(f"{round(part * 255):02x}" for part in (red, green, blue))
-
-
 def _guide(guide: Guide, across: float, scale: float, style: Style) -> Path:
     ops = tuple((op, tuple(n * (across if k % 2 == 0 else scale) for k, n in enumerate(numbers))) for op, numbers in guide.ops)
     ink, width = {
@@ -180,17 +109,4 @@ def _merged(paths: list[Path]) -> tuple[Path, ...]:
     found: dict[tuple[str, float, str], list[str]] = {}
     for path in paths:
         found.setdefault((path.ink, path.width, path.role), []).append(path.d)
-    return tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in found.items())
-
-
-def path_text(ops: Ops) -> str:
-    """SVG path data, two decimals, no needless characters."""
-    return "".join([op + " ".join([number(n) for n in numbers]) for op, numbers in ops])
-
-
-def number(value: float) -> str:
-    """A number of two decimals, as short as it can be written."""
-    text = f"{value:.2f}"
-    if text.endswith("0"):
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in found.items() if any(texts))

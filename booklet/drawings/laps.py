@@ -112,10 +112,7 @@ def _with_yarns(part: PartGraph, laps: list[Lap]) -> tuple[Lap, ...]:
 
 
 def _parents(part: PartGraph, i: int, stand_in: list[int], count: int) -> tuple[int, ...]:
-    found = []
-    for parent in part.parents_of(i):
-        found.append(count + (parent & ~FOREIGN) if parent & FOREIGN else stand_in[parent])
-    return tuple(found)
+    return tuple(count + (parent & ~FOREIGN) if parent & FOREIGN else stand_in[parent] for parent in part.parents_of(i))
 
 
 def _part_sides(

@@ -67,7 +67,7 @@ def _around(chosen: tuple[Lap, ...], base: tuple[int, ...], steps: list[float], 
 
 
 def _columns(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], steps: list[float]) -> dict[int, float]:
-    """x of every place: near its parents, in equal steps, never closer than a symbol."""
+    """The x of every place: near its parents, in equal steps, never closer than a symbol."""
     middle = max(len(lap.members) for lap in chosen) * STEP / 2
     across = {i: middle + (number - (len(base) - 1) / 2) * steps[0] for number, i in enumerate(base)}
     for number, lap in enumerate(chosen):

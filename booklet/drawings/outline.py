@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from booklet.drawings.curves import circle
 from booklet.drawings.drawing import Drawing, Label, Ops, Path
-from booklet.drawings.fit import path_text
+from booklet.drawings.text import path_text
 
 Profile = Sequence[tuple[float, float]]  # radius and height above the start, of the top of every round, in mm
 
@@ -146,7 +146,8 @@ def _part(
         first, last = max(worked[0], 1), min(worked[1], len(points))
         if side[first - 1][1] <= TILT * side[first - 1][0]:
             first = 1
-        paths.append(Path(style.shade, 0.0, _text(_silhouette(side[first - 1 : last + 1], closed and last == len(points)), x0, y0), "shade"))
+        stretch = _silhouette(side[first - 1 : last + 1], closed and last == len(points))
+        paths.append(Path(style.shade, 0.0, _text(stretch, x0, y0), "shade"))
     # A round on the underside would show below the silhouette: it is hidden there.
     shown = [points[r - 1] for r in rounds if 1 <= r <= len(points) and points[r - 1][1] > TILT * points[r - 1][0]]
     lines = "".join(_text(_ellipse(radius, height, back=False), x0, y0) for radius, height in shown)
@@ -163,7 +164,11 @@ def _part(
 
 
 def _from_above(
-    points: list[tuple[float, float]], style: OutlineStyle, rounds: Sequence[int], worked: tuple[int, int] | None, centre: tuple[float, float]
+    points: list[tuple[float, float]],
+    style: OutlineStyle,
+    rounds: Sequence[int],
+    worked: tuple[int, int] | None,
+    centre: tuple[float, float],
 ) -> list[Path]:
     widest = max(radius for radius, _ in points)
     paths = [Path(style.body, 0.0, path_text(circle(*centre, widest)), "body")]

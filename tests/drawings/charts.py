@@ -78,8 +78,7 @@ class Maker:
             else:
                 parents = tuple(below[(at + k) % len(below)] for k in range(uses))
                 at += uses
-            for _ in range(leaves):
-                made.append(self.add(kind, parents, yarn, loop))
+            made += [self.add(kind, parents, yarn, loop) for _ in range(leaves)]
         if way == "joined":
             self.add("slip_stitch", (made[0],), yarn, counts=0)
         self.last = made[::-1] if way.startswith("row") else made

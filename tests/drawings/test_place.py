@@ -2,6 +2,7 @@
 
 import math
 import time
+from itertools import pairwise
 
 import pytest
 
@@ -19,7 +20,7 @@ def panels(maker):
 def small(*sizes):
     maker = charts.Maker("Small").ring()
     maker.round("s" * sizes[0], ring=True)
-    for below, size in zip(sizes, sizes[1:], strict=False):
+    for below, size in pairwise(sizes):
         if size >= below:
             more, rest = divmod(size, below)
             words = "".join({1: "s", 2: "i", 3: "w"}[more + ((k + 1) * rest // below > k * rest // below)] for k in range(below))
@@ -88,21 +89,22 @@ def of_the_ring(graph, panel):
     return [m for m in panel.marks if m.round and m.shape != "upright" and not (m.kind == "slip_stitch" and not graph.counts[m.stitch])]
 
 
+def check_gaps(graph, panel):
+    rounds = {}
+    for mark in of_the_ring(graph, panel):
+        rounds.setdefault(mark.round, []).append(mark)
+    for marks in rounds.values():
+        near = min((math.dist((a.x, a.y), (b.x, b.y)) for i, a in enumerate(marks) for b in marks[i + 1 :]), default=9.0)
+        # A chord is a little shorter than the arc of one symbol width that is kept.
+        assert near >= 0.975, (panel.part, panel.form, marks[0].round, near)
+
+
 @pytest.mark.parametrize("name", PARTS)
 def test_no_two_symbols_of_a_round_are_closer_than_a_symbol(name):
     graph, found = panels(PARTS[name]())
     assert found
     for panel in found:
-        rounds = {}
-        for mark in of_the_ring(graph, panel):
-            rounds.setdefault(mark.round, []).append(mark)
-        for marks in rounds.values():
-            near = min(
-                (math.dist((a.x, a.y), (b.x, b.y)) for i, a in enumerate(marks) for b in marks[i + 1 :]),
-                default=9.0,
-            )
-            # A chord is a little shorter than the arc of one symbol width that is kept.
-            assert near >= 0.975, (panel.form, marks[0].round, near)
+        check_gaps(graph, panel)
 
 
 @pytest.mark.parametrize("name", PARTS)
@@ -133,28 +135,34 @@ def up_of(panel, mark):
     return sign * mark.x / length, sign * mark.y / length
 
 
+def check_slants(graph, panel):
+    aside, slants = [], []
+    for mark in of_the_ring(graph, panel):
+        if not mark.feet or mark.shape == "chain":
+            continue
+        x, y = (sum(p[k] for p in mark.feet) / len(mark.feet) for k in (0, 1))
+        up = up_of(panel, mark)
+        across = (mark.x - x) * up[1] - (mark.y - y) * up[0]
+        along = (mark.x - x) * up[0] + (mark.y - y) * up[1]
+        aside.append(across)
+        if mark.kind != "slip_stitch":  # too low to have a slant: its shift counts below
+            slants.append(math.degrees(math.atan2(abs(across), along)))
+    if aside:
+        assert max(abs(a) for a in aside) < 1.1
+        assert math.sqrt(sum(a * a for a in aside) / len(aside)) < 0.4, (panel.part, panel.form, panel.rounds)
+        assert max(slants, default=0) < 40, (panel.part, panel.form, panel.rounds)
+
+
 @pytest.mark.parametrize("name", [n for n in PARTS if "oval" not in n])
 def test_symbols_stand_over_their_parents(name):
     graph, found = panels(PARTS[name]())
     for panel in found:
-        aside, slants = [], []
-        for mark in of_the_ring(graph, panel):
-            if not mark.feet or mark.shape == "chain":
-                continue
-            x, y = (sum(p[k] for p in mark.feet) / len(mark.feet) for k in (0, 1))
-            up = up_of(panel, mark)
-            across = (mark.x - x) * up[1] - (mark.y - y) * up[0]
-            along = (mark.x - x) * up[0] + (mark.y - y) * up[1]
-            aside.append(across)
-            slants.append(math.degrees(math.atan2(abs(across), along)))
-        if aside:
-            assert math.sqrt(sum(a * a for a in aside) / len(aside)) < 0.4, panel.form
-            assert max(slants) < 40, (panel.form, panel.rounds)
+        check_slants(graph, panel)
 
 
 @pytest.mark.parametrize("name", PARTS)
 def test_nothing_lies_outside_the_frame(name):
-    graph, found = panels(PARTS[name]())
+    _, found = panels(PARTS[name]())
     for panel in found:
         left, top, right, bottom = panel.frame
         for mark in panel.marks:
@@ -181,21 +189,30 @@ def test_every_counted_stitch_is_drawn_once_or_stood_for(name):
         assert len({m.stitch for m in stitches_drawn}) == len(stitches_drawn)
 
 
+def check_labels(panel):
+    boxes = [box(label) for label in panel.labels if label.role != "chains"]
+    for i, a in enumerate(boxes):
+        for b in boxes[i + 1 :]:
+            assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1], (panel.part, panel.form, panel.rounds)
+    for mark in panel.marks:
+        if mark.shape == "chain" or len(mark.feet) != 1:
+            continue
+        x, y = (mark.x + mark.feet[0][0]) / 2, (mark.y + mark.feet[0][1]) / 2
+        for left, top, right, bottom in boxes:
+            near = math.hypot(max(left - x, 0, x - right), max(top - y, 0, y - bottom))
+            assert near > 0.1, (panel.part, panel.form, mark.round, mark.kind)
+
+
 @pytest.mark.parametrize("name", PARTS)
 def test_round_numbers_are_clear_of_symbols_and_of_each_other(name):
-    graph, found = panels(PARTS[name]())
+    _, found = panels(PARTS[name]())
     for panel in found:
-        boxes = [(l.x - 0.21 * len(l.text), l.y - 0.3, l.x + 0.21 * len(l.text), l.y + 0.3) for l in panel.labels if l.role != "chains"]
-        for i, a in enumerate(boxes):
-            for b in boxes[i + 1 :]:
-                assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1], (panel.form, panel.rounds)
-        for mark in panel.marks:
-            if mark.shape in ("chain",) or not mark.feet or len(mark.feet) > 1:
-                continue
-            middle = ((mark.x + mark.feet[0][0]) / 2, (mark.y + mark.feet[0][1]) / 2)
-            for box in boxes:
-                near = math.hypot(max(box[0] - middle[0], 0, middle[0] - box[2]), max(box[1] - middle[1], 0, middle[1] - box[3]))
-                assert near > 0.1, (panel.form, mark.round, mark.kind)
+        check_labels(panel)
+
+
+def box(label):
+    half = 0.21 * len(label.text)
+    return label.x - half, label.y - 0.3, label.x + half, label.y + 0.3
 
 
 def test_a_ball_is_a_disc_and_a_closing_end():
@@ -223,7 +240,7 @@ def test_more_than_four_even_rounds_are_unrolled():
 
 def test_a_closing_end_runs_on_from_right_to_left():
     """Its rounds are seen from the closing end with the growth inwards: at the bottom, work runs to the left as everywhere."""
-    graph, found = panels(charts.ball())
+    _, found = panels(charts.ball())
     first = [m for m in found[1].marks if m.round == 12][:3]
     assert first[0].y > 0 and first[0].x > first[1].x > first[2].x
     assert all(math.hypot(*m.heads[0]) < math.hypot(*m.feet[0]) for m in found[1].marks)
@@ -245,7 +262,7 @@ def test_rows_alternate_and_their_numbers_stand_where_they_begin():
 
 
 def test_joined_rounds_have_a_straight_column_of_lifting_chains_under_dots():
-    graph, (panel,) = panels(charts.disc(36, joined=True))
+    _, (panel,) = panels(charts.disc(36, joined=True))
     chains = [m for m in panel.marks if m.shape == "upright"]
     dots = [m for m in panel.marks if m.kind == "slip_stitch"]
     assert len(chains) == len(dots) == 6
@@ -267,13 +284,24 @@ def test_the_same_part_is_always_laid_out_alike():
 
 
 def test_sixty_rounds_of_sixty_stitches_take_less_than_a_tenth_of_a_second():
+    """A tenth of a second is 2.5 million additions on the machine on which it was measured; a busy machine is slow at both."""
     maker = charts.disc(60)
     for k in range(50):
         maker.round(("s" * 28 + "iv") * 2 if k % 2 == 0 else ("s" * 28 + "vi") * 2)
     graph = maker.graph()
-    best = 9.0
-    for _ in range(5):
-        begin = time.perf_counter()
-        place(graph, stitches(), symbols())
-        best = min(best, time.perf_counter() - begin)
-    assert best < 0.1
+
+    def additions():
+        total = 0
+        for k in range(1_000_000):
+            total += k
+
+    assert fastest(lambda: place(graph, stitches(), symbols())) < 2.5 * fastest(additions)
+
+
+def fastest(work):
+    times = []
+    for _ in range(7):
+        begin = time.process_time()
+        work()
+        times.append(time.process_time() - begin)
+    return min(times)

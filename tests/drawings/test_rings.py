@@ -2,6 +2,7 @@
 
 import math
 import random
+from itertools import pairwise
 
 import pytest
 
@@ -13,7 +14,7 @@ def test_six_into_twelve_gives_gaps_of_24_and_36_degrees():
     parents = [30 + 60 * k for k in range(6)]
     targets = [parents[k // 2] for k in range(12)]
     at = relax(targets, 30, 15, 345, tie=1.0)
-    gaps = [b - a for a, b in zip(at, at[1:], strict=False)]
+    gaps = [b - a for a, b in pairwise(at)]
     assert gaps == pytest.approx([24, 36] * 5 + [24])
     assert at[0] - parents[0] == pytest.approx(-12)
     assert at[0] + 360 - at[-1] == pytest.approx(36)
@@ -49,7 +50,7 @@ def test_spread_keeps_gap_and_bounds_and_moves_as_little_as_possible():
     for _ in range(50):
         wished = sorted(rng.uniform(0, 20) for _ in range(15))
         at = spread(wished, 1.0, -2.0, 22.0)
-        assert all(b - a >= 1 - 1e-9 for a, b in zip(at, at[1:], strict=False))
+        assert all(b - a >= 1 - 1e-9 for a, b in pairwise(at))
         assert at[0] >= -2 - 1e-9 and at[-1] <= 22 + 1e-9
 
 
@@ -57,7 +58,7 @@ def test_spread_keeps_gap_and_bounds_and_moves_as_little_as_possible():
 def test_a_ring_without_parents_is_even(count):
     length = 3.0 + 1.3 * count
     at = ring([None] * count, length, 1.1)
-    steps = [b - a for a, b in zip(at, at[1:], strict=False)]
+    steps = [b - a for a, b in pairwise(at)]
     assert all(step == pytest.approx(steps[0]) for step in steps)
     assert at[0] == pytest.approx(length - at[-1])
 
@@ -75,7 +76,7 @@ def test_track_goes_once_round_its_stadium(half, start):
         whole = track.length(track.turn, radius)
         assert whole == pytest.approx(2 * math.pi * radius + 4 * half)
         points = [track.point(track.parameter(whole * k / 4000, radius), radius) for k in range(4001)]
-        walked = sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+        walked = sum(math.dist(a, b) for a, b in pairwise(points))
         assert walked == pytest.approx(whole, rel=1e-4)
         for k in range(0, 4001, 37):
             assert track.length(track.parameter(whole * k / 4000, radius), radius) == pytest.approx(whole * k / 4000)

@@ -57,7 +57,9 @@ def test_ovals_are_round_within_a_thousandth():
         x0, y0 = x3, y3
 
 
-@pytest.mark.parametrize("cell", ["line 0 0", "line 0 0 1", "oval 1 2 3", "star 0 0 1 1", "line 0 0 x 1", "line 0 0 nan 1", "line 0 0 inf 1"])
+@pytest.mark.parametrize(
+    "cell", ["line 0 0", "line 0 0 1", "oval 1 2 3", "star 0 0 1 1", "line 0 0 x 1", "line 0 0 nan 1", "line 0 0 inf 1"]
+)
 def test_wrong_drawings_are_refused(cell):
     with pytest.raises(ValueError):
         figures(cell)
