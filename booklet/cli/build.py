@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
+    from booklet.diagnostics.diagnostic import Diagnostic
     from booklet.editions.edition import Edition
     from booklet.pipeline import Understood
 
@@ -50,26 +51,95 @@ def build(
     from booklet.cli.files import output_folder
     from booklet.cli.terminal import Progress, json_on_stdout
 
-    layouts = _layouts(layouts or ("a5",))
+    names = _layouts(layouts or ("a5",))
     tags = _languages(languages)
-    done, wrong = [], False
+    kinds = tuple(dict.fromkeys(forms or ("pdf",)))
+    objects, wrong = [], False
     with Progress() as progress:
         for file in files:
-            understood, errors = _understand(file, house, as_json, progress)
-            made: list[str] = []
-            if not errors or settings["proof"]:
+            job = _Job(file, house, bool(settings["proof"]), as_json, progress)
+            if job.may_build():
                 folder = output_folder(output or ".")
-                for edition in _editions(understood, layouts, tags, settings):
-                    for form in dict.fromkeys(forms or ("pdf",)):
-                        path = _write(understood, edition, form, file, folder, progress, as_json)
-                        made.append(path)
-            wrong = wrong or errors
-            done.append((understood, made))
+                for edition in _editions(job.understood, names, tags, settings):
+                    for kind in kinds:
+                        job.make(edition, kind, folder)
+            wrong = wrong or job.wrong
+            objects.append(job.as_object())
     if as_json:
+        json_on_stdout(objects)
+    ctx.exit(1 if wrong else 0)
+
+
+class _Job:
+    """One pattern on its way to its booklets; tells what it finds as it goes, or keeps it for --json."""
+
+    def __init__(self, file: str, house: str | None, proof: bool, quiet: bool, progress: Callable[[str], None]) -> None:
+        from booklet import pipeline
+        from booklet.cli.files import Refused, house_file, read_input
+
+        if file == "-":
+            raise Refused("build needs a file: its photos are looked for beside it.")
+        self.file, self.proof, self.quiet, self.progress = file, proof, quiet, progress
+        data = read_input(file)
+        progress(f"reading {file}")
+        self.understood = pipeline.understand(data, file, house=house_file(file, house))
+        self.shared = pipeline.Shared()
+        self.problems: dict[Diagnostic, None] = {}
+        self.paths: list[str] = []
+        self.wrong = False
+        self._found(self.understood.problems)
+
+    def may_build(self) -> bool:
+        """A pattern with errors is built as a proof only."""
+        return self.proof or not self.wrong
+
+    def make(self, edition: Edition, kind: str, folder: Path) -> None:
+        """Build one edition and put it into its place, unless its pictures have errors."""
+        from booklet import pipeline
+        from booklet.cli.files import free_for_writing, write_whole
+        from booklet.cli.terminal import on_stdout
+
+        path = folder / _name(self.understood, edition, kind, self.file)
+        free_for_writing(path)  # asked before the work, not after it
+        beside = Path(os.path.dirname(self.file) or ".")  # noqa: PTH120
+        if kind == "html":
+            from booklet.editions.discover import layout
+
+            page, parts, problems = pipeline.set_pages(self.understood, edition, layout(edition.layout), beside, self.shared)
+            data = _one_file(page, parts)
+        else:
+            data, _, problems = pipeline.build(self.understood, edition, beside, self.progress, self.shared)
+        self._found(problems)
+        if not self.may_build():
+            return
+        write_whole(path, data)
+        self.paths.append(str(path))
+        if not self.quiet:
+            on_stdout(f"{path}\n")
+
+    def as_object(self) -> dict[str, object]:
+        """What --json prints for this pattern."""
         from booklet.reports.json import problems_json
 
-        json_on_stdout([{"file": u.pattern.file, "problems": problems_json(u.problems), "outputs": made} for u, made in done])
-    ctx.exit(1 if wrong else 0)
+        return {"file": self.file, "problems": problems_json(tuple(self.problems)), "outputs": self.paths}
+
+    def _found(self, problems: Iterable[Diagnostic]) -> None:
+        """Keep what is new, and print the errors and warnings of it."""
+        from booklet.diagnostics.codes import severity
+
+        new = [problem for problem in dict.fromkeys(problems) if problem not in self.problems]
+        self.problems.update(dict.fromkeys(new))
+        self.wrong = self.wrong or any(severity(problem) == "error" for problem in new)
+        graver = [problem for problem in new if severity(problem) != "note"]
+        if graver and not self.quiet:
+            import sys
+
+            from booklet.cli.terminal import colour, on_stderr
+            from booklet.reports.frame import report
+            from booklet.tables.limits import limits
+
+            text, most = self.understood.source.text, limits()["problems"]
+            on_stderr(report(graver, text, self.file, most=most, colour=colour(sys.stderr)))
 
 
 def _layouts(typed: tuple[str, ...]) -> tuple[str, ...]:
@@ -85,28 +155,6 @@ def _languages(typed: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     from booklet.tables.language import tags
 
     return tuple(dict.fromkeys(tuple(one_of("language", tag, tags()) for tag in text.split("+")) for text in typed))
-
-
-def _understand(file: str, house: str | None, quiet: bool, progress: Callable[[str], None]) -> tuple[Understood, bool]:
-    """Read and prove the pattern; findings are printed where there are errors or warnings."""
-    import sys
-
-    from booklet import pipeline
-    from booklet.cli.files import Refused, house_file, read_input
-    from booklet.cli.terminal import colour, on_stderr
-    from booklet.diagnostics.codes import severity
-    from booklet.reports.frame import report
-    from booklet.tables.limits import limits
-
-    if file == "-":
-        raise Refused("build needs a file: its photos are looked for beside it.")
-    data = read_input(file)
-    progress(f"reading {file}")
-    understood = pipeline.understand(data, file, house=house_file(file, house))
-    graver = [found for found in understood.problems if severity(found) != "note"]
-    if graver and not quiet:
-        on_stderr(report(graver, understood.source.text, file, most=limits()["problems"], colour=colour(sys.stderr)))
-    return understood, any(severity(found) == "error" for found in graver)
 
 
 def _editions(
@@ -143,23 +191,27 @@ def _editions(
     return made
 
 
-def _write(
-    understood: Understood, edition: Edition, form: str, file: str, folder: Path, progress: Callable[[str], None], quiet: bool
-) -> str:
-    """Build one edition and put it into its place; its path."""
-    from booklet import pipeline
-    from booklet.cli.files import write_whole
+def _name(understood: Understood, edition: Edition, kind: str, file: str) -> str:
+    """The name of the output file."""
     from booklet.cli.names import output_name
-    from booklet.cli.terminal import on_stdout
     from booklet.tables.language import load
 
     main = load(edition.languages[0])
-    stem = Path(file).name.removesuffix(Path(file).suffix) or "pattern"
     terms = understood.language.terms if main.tag == understood.language.tag else main.terms
-    name = output_name(stem, edition, form, terms=terms, units=main.settings.get("units", "metric"))
-    built = pipeline.build(understood, edition, Path(os.path.dirname(file) or "."), progress)  # noqa: PTH120
-    path = folder / name
-    write_whole(path, built.data)
-    if not quiet:
-        on_stdout(f"{path}\n")
-    return str(path)
+    return output_name(Path(file).stem or "pattern", edition, kind, terms=terms, units=main.settings.get("units", "metric"))
+
+
+def _one_file(page: str, parts: dict[str, bytes]) -> bytes:
+    """The page with its pictures and drawings inside, so that it can be moved and sent."""
+    import base64
+    import mimetypes
+    import re
+
+    def inside(found: re.Match[str]) -> str:
+        data = parts.get(found[1])
+        if data is None:
+            return found[0]
+        kind = mimetypes.guess_type(found[1])[0] or "application/octet-stream"
+        return f'src="data:{kind};base64,{base64.b64encode(data).decode("ascii")}"'
+
+    return re.sub(r'src="([^"<>]{1,200})"', inside, page).encode("utf-8")

@@ -87,11 +87,9 @@ def test_no_head_is_a_warning_only(tmp_path):
     assert booklet("check", "--strict", "ball.md", folder=tmp_path)[0] == 1
 
 
-@pytest.mark.parametrize("file", ["gone.md", ".", "gone/gone.md", "a\0b.md", "x" * 5000])
+@pytest.mark.parametrize("file", ["gone.md", ".", "gone/gone.md", "x" * 5000])
 @pytest.mark.parametrize("command", ["check", "figures", "build"])
 def test_a_file_that_cannot_be_read(command, file, tmp_path):
-    if "\0" in file:
-        pytest.skip("no operating system hands such a name to a program")
     status, out, error, _ = booklet(command, file, folder=tmp_path)
     assert (status, out) == (2, "")
     assert error.startswith("Error: ")
