@@ -23,6 +23,7 @@ ROOM = 1.03  # of a ring for every symbol width on it, so that full rings still 
 GLANCE = 4.3  # radius of rings that are followed at a glance, however few their stitches
 LEAN = (0.1, 0.3)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
 RAMP = (0.0, 1 / 3, 2 / 3)  # share of the spiral's climb in the innermost rounds; all of it from the fourth on
+TAPER = 0.25  # by which a start lane may be narrower than that of the next ring
 CHAIN_ASIDE = 0.55  # of the lifting chains from the middle of the start lane
 
 
@@ -89,7 +90,7 @@ def _rings(laps: Laps, first: int, stop: int, closing: bool, oval: bool) -> _Rin
 def _layers(chosen: tuple[Lap, ...], base: tuple[int, ...], track: Track, closing: bool) -> tuple[Layer, ...]:
     """Radii from base to last lap; radii of a closing end shrink from its base to its last lap."""
     sizes = [len(base)] + [len(lap.members) for lap in chosen]
-    sides = [lane_sides(lap) for lap in (chosen[0], *chosen)]
+    sides = _tapered([lane_sides(lap) for lap in (chosen[0], *chosen)])
     pitches = [0.0] + [lap.pitch for lap in chosen]
     if closing:  # from the inside: the step to a ring is the height of the stitches that stand on it, inwards
         sizes, sides = sizes[::-1], sides[::-1]
@@ -104,6 +105,17 @@ def _layers(chosen: tuple[Lap, ...], base: tuple[int, ...], track: Track, closin
     climbs = _climbs(radii, min(pitches[1:]), closing) if all(lap.way == "spiral" for lap in chosen) else [0.0] * len(radii)
     layers = [Layer(radius, climb, *side) for radius, climb, side in zip(radii, climbs, sides, strict=True)]
     return tuple(layers[::-1] if closing else layers)
+
+
+def _tapered(sides: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Lanes whose width changes by little from ring to ring, so that a long number does not push one round aside."""
+    found = [list(side) for side in sides]
+    for way in (1, -1):
+        order = list(range(len(found)))[::way]
+        for before, now in pairwise(order):
+            for side in (0, 1):
+                found[now][side] = max(found[now][side], found[before][side] - TAPER)
+    return [(before, after) for before, after in found]
 
 
 def _climbs(radii: list[float], last: float, closing: bool) -> list[float]:
