@@ -13,9 +13,9 @@ from booklet.pattern.model import Notion, Pattern, Yarn
 from booklet.pattern.notions import notions
 from booklet.pattern.prose import outside
 from booklet.pattern.yarns import yarns
-from booklet.source.read import limits
 from booklet.source.tree import Source, Value
 from booklet.tables.language import load
+from booklet.tables.limits import limits
 
 Entries = dict[str, tuple[Key, Value, Value]]
 

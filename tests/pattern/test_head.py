@@ -76,9 +76,17 @@ def test_a_yarn_in_one_line_and_as_a_map(head):
 
 @pytest.mark.parametrize(
     ("text", "number", "name"),
-    [("3", 3, ""), ("light (3)", 3, "light"), ("3 (light)", 3, "light"), ("DK", 3, "DK"), ("worsted", 4, "worsted"),
-     ("weight 4", 4, ""), ("light (4)", 4, "light"), ("super bulky (6)", 6, "super bulky")],
-)  # fmt: skip
+    [
+        ("3", 3, ""),
+        ("light (3)", 3, "light"),
+        ("3 (light)", 3, "light"),
+        ("DK", 3, "DK"),
+        ("worsted", 4, "worsted"),
+        ("weight 4", 4, ""),
+        ("light (4)", 4, "light"),
+        ("super bulky (6)", 6, "super bulky"),
+    ],
+)
 def test_weights(head, text, number, name):
     """Categories and names: Craft Yarn Council, Standard Yarn Weight System."""
     found = head(f"yarns:\n  A:\n    colour: red\n    weight: {text}")
@@ -142,8 +150,15 @@ def test_measured_notions(head, body):
 
 @pytest.mark.parametrize(
     ("entry", "months"),
-    [("toy-age: 3+", 36), ("age: 0+", 0), ("toy-age: 18 months", 18), ("toy-age: 3 years and up", 36), ("toy-age: 6m+", 6), ("toy age: 3", 36)],
-)  # fmt: skip
+    [
+        ("toy-age: 3+", 36),
+        ("age: 0+", 0),
+        ("toy-age: 18 months", 18),
+        ("toy-age: 3 years and up", 36),
+        ("toy-age: 6m+", 6),
+        ("toy age: 3", 36),
+    ],
+)
 def test_ages(head, entry, months):
     found = head(entry)
     assert (found.pattern.toy_age_months, found.codes) == (months, [])
@@ -196,8 +211,14 @@ def test_translated_keys(head):
 
 @pytest.mark.parametrize(
     ("tag", "meant", "codes"),
-    [("en-US", "en-US", []), ("en_us", "en-US", []), ("en", "en-US", []), ("English", "en-US", ["language-unknown"]), ("tlh", "en-US", ["language-unknown"])],
-)  # fmt: skip
+    [
+        ("en-US", "en-US", []),
+        ("en_us", "en-US", []),
+        ("en", "en-US", []),
+        ("English", "en-US", ["language-unknown"]),
+        ("tlh", "en-US", ["language-unknown"]),
+    ],
+)
 def test_languages(text, tag, meant, codes):
     found = text(f"---\ntitle: x\nlanguage: {tag}\n---\n\n## A\n\nRnd 1: 6 sc in MR (6)\n")
     assert (found.pattern.language, found.codes) == (meant, codes)

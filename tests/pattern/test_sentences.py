@@ -45,21 +45,44 @@ def cases():
         "Stuff the head lightly.": ("stuff", {"amount": "light", "what": "Head"}),
         "Do not stuff.": ("stuff", {"amount": "none"}),
         "Place the safety eyes between Rnds 5 and 6, 5 sts between them.": (
-            "place.between", {"what": "safety eyes", "a": 5, "b": 6, "apart": 5, "unit": "round"}),
+            "place.between",
+            {"what": "safety eyes", "a": 5, "b": 6, "apart": 5, "unit": "round"},
+        ),
         "Place the eyes between rounds 5-6.": ("place.between", {"what": "safety eyes", "a": 5, "b": 6}),
-        "Place 2 buttons between Rnd 5 and Rnd 6 of the Body.": ("place.between", {"what": "buttons", "count": 2, "a": 5, "b": 6, "on": "Body"}),
+        "Place 2 buttons between Rnd 5 and Rnd 6 of the Body.": (
+            "place.between",
+            {"what": "buttons", "count": 2, "a": 5, "b": 6, "on": "Body"},
+        ),
         "Place a button on Rnd 3 of the Body.": ("place.on", {"what": "button", "round": 3, "on": "Body"}),
         "Place a button 4 sts left of the center front.": ("place.beside", {"what": "button", "n": 4, "side": "left"}),
-        "Embroider the eyes between Rnds 5 & 6, 5 sts between them.": ("embroider.between", {"what": "eyes", "a": 5, "b": 6, "apart": 5}),
+        "Embroider the eyes between Rnds 5 & 6, 5 sts between them.": (
+            "embroider.between",
+            {"what": "eyes", "a": 5, "b": 6, "apart": 5},
+        ),
         "Embroider a mouth from Rnd 1 to Rnd 3.": ("embroider", {"what": "mouth", "words": "from Rnd 1 to Rnd 3"}),
         "Sew the Head to the Body.": ("sew", {"what": "Head", "onto": "Body"}),
-        "Sew the ears to the head, over Rnds 1 to 3, 6 sts between them.": ("sew", {"what": "Ear", "onto": "Head", "a": 1, "b": 3, "apart": 6}),
-        "Sew both ears to the head over Rows 1-3.": ("sew", {"what": "Ear", "onto": "Head", "a": 1, "b": 3, "unit": "row"}),
-        "Sew the ear to the head, over Rnds 1 to 3, centered under the eyes.": ("sew", {"what": "Ear", "a": 1, "b": 3, "under": "eyes"}),
-        "Sew the Arms to the Body, between Rnds 2 and 3, 9 sts between them.": ("sew", {"what": "Arm", "how": "between", "a": 2, "b": 3, "apart": 9}),
+        "Sew the ears to the head, over Rnds 1 to 3, 6 sts between them.": (
+            "sew",
+            {"what": "Ear", "onto": "Head", "a": 1, "b": 3, "apart": 6},
+        ),
+        "Sew both ears to the head over Rows 1-3.": (
+            "sew",
+            {"what": "Ear", "onto": "Head", "a": 1, "b": 3, "unit": "row"},
+        ),
+        "Sew the ear to the head, over Rnds 1 to 3, centered under the eyes.": (
+            "sew",
+            {"what": "Ear", "a": 1, "b": 3, "under": "eyes"},
+        ),
+        "Sew the Arms to the Body, between Rnds 2 and 3, 9 sts between them.": (
+            "sew",
+            {"what": "Arm", "how": "between", "a": 2, "b": 3, "apart": 9},
+        ),
         "Sew 2 Ears to Rnds 1 to 3 of the Head.": ("sew", {"what": "Ear", "count": 2, "a": 1, "b": 3}),
         "Sew the left paw to the left arm.": ("sew", {"what": "Left paw", "onto": "Arm"}),
-        "Sew the Ear to the Head over sts 8 to 13 of Rnd 4.": ("sew.stitches", {"what": "Ear", "onto": "Head", "p": 8, "q": 13, "round": 4}),
+        "Sew the Ear to the Head over sts 8 to 13 of Rnd 4.": (
+            "sew.stitches",
+            {"what": "Ear", "onto": "Head", "p": 8, "q": 13, "round": 4},
+        ),
         "Crochet the Arms into the Body at Rnd 8.": ("crochet_in", {"what": "Arm", "onto": "Body", "round": 8}),
         "Weave in all ends.": ("weave_in", {}),
         "Mark the first stitch of every round.": ("marker", {}),
@@ -70,10 +93,10 @@ def cases():
         "Make a pompon of 4 cm.": ("pompon", {"size_mm": 40}),
         "Attach the Head to the Body with a joint so that it turns.": ("joint", {"what": "Head", "onto": "Body"}),
         "Video at 12:30.": ("video", {"time": "12:30"}),
-    }.items()  # fmt: skip
+    }.items()
 
 
-@pytest.mark.parametrize(("sentence", "expected"), cases())
+@pytest.mark.parametrize(("sentence", "expected"), list(cases()))
 def test_sentences(body, sentence, expected):
     found = body(f"{PARTS}\n## Assembly\n\n{sentence}", HEAD)
     steps = found.pattern.sections[-1].steps

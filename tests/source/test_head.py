@@ -94,7 +94,7 @@ def test_maps_and_lists_in_every_dress():
         "markets: [US, EU]\nflat: {a: 1,\n  b: [x, 'y, z']}"
     )
     assert not problems
-    values = dict((key.text, value) for key, value in source.head)
+    values = {key.text: value for key, value in source.head}
     assert [key.text for key, _ in values["yarns"].pairs] == ["A", "B"]
     assert [key.text for key, _ in values["yarns"].pairs[0][1].pairs] == ["colour", "fibre"]
     stuffing, knob, eyes, named = values["notions"].items
