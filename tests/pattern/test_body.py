@@ -193,8 +193,10 @@ def test_a_bare_list_of_rounds_is_a_part_and_a_level_1_heading_the_title(text):
 
 def test_choices(body):
     found = body(
-        f"{BALL}\nEither (eyes: safety): Place the eyes between Rnds 1 and 2. Press.\nOr (eyes: sewn): Embroider the eyes between Rnds 1 and 2.\n\n"
-        "Optional (mouth): Embroider a mouth.\n\nStuff.\n\nEither (top: flat): Rnd 3: sc around (12)\nOr (top: round): Rnd 3: dec x 6 (6)\nRnd 4: dec x 3"
+        f"{BALL}\nEither (eyes: safety): Place the eyes between Rnds 1 and 2. Press.\n"
+        "Or (eyes: sewn): Embroider the eyes between Rnds 1 and 2.\n\n"
+        "Optional (mouth): Embroider a mouth.\n\nStuff.\n\n"
+        "Either (top: flat): Rnd 3: sc around (12)\nOr (top: round): Rnd 3: dec x 6 (6)\nRnd 4: dec x 3"
     )
     pattern = found.pattern
     assert pattern.choices == (("eyes", ("safety", "sewn")), ("mouth", ("with", "without")), ("top", ("flat", "round")))
