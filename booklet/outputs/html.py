@@ -75,17 +75,16 @@ def _environment(
             files[name] = made()
         return name
 
-    def picture(use: str) -> Callable[[Picture], Prepared | None]:
-        def find(wanted: Picture) -> Prepared | None:
-            found = pictures.get((wanted.path, use))
-            if found is not None:
-                files[found.name] = found.data
-            return found
-
-        return find
+    def picture(wanted: Picture, use: str) -> Prepared | None:
+        found = pictures.get((wanted.path, use))
+        if found is not None:
+            files[found.name] = found.data
+        return found
 
     def drawn_width(chart: Chart, kind: str) -> float:
-        room = layout.chart_mm if kind == "chart" else layout.outline_mm
+        # A chart that needs more room than the layout wishes to give keeps its size, so that it can be worked from; only
+        # what would leave the page is shrunk.
+        room = layout.text_mm if kind == "chart" else layout.outline_mm
         shrink = min(1.0, room[0] / chart.width_mm, room[1] / chart.height_mm)
         return round(chart.width_mm * shrink, 2)
 
@@ -101,8 +100,7 @@ def _environment(
     markdown = _markdown()
     environment.globals.update(
         style=style,
-        photo_of=picture("photo"),
-        cover_of=picture("cover"),
+        photo_of=picture,
         drawing=drawing,
         symbol=symbol,
         rosette=ornament,

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 DPI = 300  # the usual demand of print shops for photographs at printed size
 COARSE_DPI = 200  # below this a photograph looks soft in print: common practice, no source
+ABOVE = 0.3  # where a cover is cropped: more of its upper part is kept, since that is where a face is. Chosen by eye.
 QUALITY = 88  # JPEG, without colour subsampling: no difference seen at 300 dpi
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "GIF", "BMP")
 MM_PER_INCH = 25.4
@@ -37,18 +38,18 @@ class Prepared(NamedTuple):
 
 
 def gather(book: Book, layout: Layout, folder: Path) -> tuple[dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
-    """Prepare all pictures of a book. Keys are (path as written, "cover" or "photo")."""
+    """Prepare all pictures of a book. Keys are (path as written, "cover", "photo" or "step")."""
     wanted: dict[tuple[str, str], Picture] = {}
     if book.cover.picture is not None:
         wanted[(book.cover.picture.path, "cover")] = book.cover.picture
-    for picture in _pictures(book):
-        wanted.setdefault((picture.path, "photo"), picture)
+    for picture, use in _pictures(book):
+        wanted.setdefault((picture.path, use), picture)
     found: dict[tuple[str, str], Prepared] = {}
     problems: list[Diagnostic] = []
     for number, (key, picture) in enumerate(wanted.items(), 1):
         data, problem = _read(picture, folder)
         if problem is None:
-            box = layout.cover_mm if key[1] == "cover" else layout.photo_mm
+            box = {"cover": layout.cover_mm, "step": layout.step_mm}.get(key[1], layout.photo_mm)
             made, said = prepare(data, picture, box, crop=key[1] == "cover", name=f"picture-{number}")
             problems += said
             if made is not None:
@@ -94,21 +95,22 @@ def prepare(
     return Prepared(f"{name}.jpg", out.getvalue(), round(width_mm, 2), round(height_mm, 2)), said
 
 
-def _pictures(book: Book) -> Iterator[Picture]:
+def _pictures(book: Book) -> Iterator[tuple[Picture, str]]:
+    """Every picture with its use: in a list of steps there is less room."""
     for section in (*book.notes, *book.parts, *book.finishing):
-        yield from _in_blocks(section.blocks)
+        yield from _in_blocks(section.blocks, "photo")
 
 
-def _in_blocks(blocks: tuple[Block, ...]) -> Iterator[Picture]:
+def _in_blocks(blocks: tuple[Block, ...], use: str) -> Iterator[tuple[Picture, str]]:
     for block in blocks:
         if isinstance(block, Photo):
-            yield block.picture
+            yield block.picture, use
         elif isinstance(block, Steps):
             for item in block.items:
-                yield from _in_blocks(item)
+                yield from _in_blocks(item, "step")
         elif isinstance(block, Choice):
             for way in block.alternatives:
-                yield from _in_blocks(way.blocks)
+                yield from _in_blocks(way.blocks, use)
 
 
 def _read(picture: Picture, folder: Path) -> tuple[bytes, Diagnostic | None]:
@@ -152,7 +154,8 @@ def _sized(image: Image, want: tuple[int, int], crop: bool) -> Image:
             return image
         return image.resize(want, Resampling.LANCZOS)
     shrink = min(1.0, image.width / want[0], image.height / want[1])
-    return fit(image, (max(1, round(want[0] * shrink)), max(1, round(want[1] * shrink))), Resampling.LANCZOS)
+    size = max(1, round(want[0] * shrink)), max(1, round(want[1] * shrink))
+    return fit(image, size, Resampling.LANCZOS, centering=(0.5, ABOVE))
 
 
 def _srgb(image: Image) -> Image:

@@ -135,6 +135,15 @@ class Photo(NamedTuple):
     kind: str = "photo"
 
 
+class Plate(NamedTuple):
+    """Charts that belong together, after the last round that they show."""
+
+    charts: tuple[Chart, ...]
+    reading: str  # how to read them, in a sentence; ""
+    legend: tuple[LegendRow, ...]  # of all of them together
+    kind: str = "plate"
+
+
 class Steps(NamedTuple):
     """A list; each item holds blocks (words first, then its pictures)."""
 
@@ -157,7 +166,7 @@ class Choice(NamedTuple):
     kind: str = "choice"
 
 
-Block = Union[Heading, Prose, Direction, Rounds, Photo, Steps, Choice]
+Block = Union[Heading, Prose, Direction, Rounds, Photo, Plate, Steps, Choice]
 
 # ---- the sections of a booklet, in the usual order ----
 
@@ -243,9 +252,6 @@ class Part:
     colours: tuple[Colour, ...]  # in order of use
     outline: Chart | None
     blocks: tuple[Block, ...]
-    charts: tuple[Chart, ...]
-    reading: str  # how to read the charts, in a sentence; ""
-    legend: tuple[LegendRow, ...]  # of all charts together
 
 
 class Caution(NamedTuple):

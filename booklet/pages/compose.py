@@ -14,14 +14,14 @@ from booklet.pages.assembly import sections
 from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
 from booklet.pages.colophon import colophon
 from booklet.pages.colour import accent
-from booklet.pages.flow import Context, choice_text, flow
+from booklet.pages.flow import Context, flow
 from booklet.pages.glance import glance, level, size
 from booklet.pages.materials import colours, materials
-from booklet.pages.parts import part
+from booklet.pages.parts import part, plates
 from booklet.pages.proof import proof
 from booklet.pages.safety import safety
 from booklet.pages.wording import Words, words
-from booklet.pattern.model import Pattern
+from booklet.pattern.model import Choice, Pattern
 from booklet.pattern.model import Section as Written
 from booklet.tables.language import Language
 
@@ -57,8 +57,14 @@ def compose(
     shown = colours(pattern)
 
     def print_steps(section: Written, index: int = -1) -> tuple[Block, ...]:
-        fills = _fills(graph, index, shown) if index >= 0 else {}
-        return flow(section.steps, Context(speech, lines.get(index, {}), chosen, fills=fills, proof=edition.proof))
+        if index < 0:
+            return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof))
+        one = graph.parts[index]
+        drawn = (charts or {}).get(index, ())
+        after, last = plates(index + 1, section, one, _steps(graph, one), drawn, samples or {}, speech)
+        fills = _fills(graph, index, shown)
+        context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, proof=edition.proof)
+        return flow(section.steps, context) + ((last,) if last is not None else ())
 
     notes, between, finishing = sections(pattern, print_steps)
     parts = tuple(
@@ -69,9 +75,7 @@ def compose(
             graph.parts[index],
             figures.parts[index] if index < len(figures.parts) else None,
             shown,
-            (charts or {}).get(index, ()),
             (outlines or {}).get(index),
-            samples or {},
             speech,
         )
         for index, section in enumerate(pattern.parts)
@@ -96,7 +100,7 @@ def compose(
         overview=_overview(overview, speech),
         parts=parts,
         finishing=finishing,
-        safety=safety([(_name(way[0], chosen, speech), way[1].safety) for way in open_ways], edition.market, speech),
+        safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition.market, speech),
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
     )
@@ -107,9 +111,9 @@ def _open(variant: Graph, graph: Graph, chosen: Mapping[str, str]) -> bool:
     return variant.size == graph.size and all(chosen.get(key, value) == value for key, value in variant.choices)
 
 
-def _name(variant: Graph, chosen: Mapping[str, str], speech: Words) -> str:
-    """`eyes: safety`: the choices of a way that the booklet leaves open."""
-    return speech.join("comma", (choice_text(one, speech) for one in variant.choices if one[0] not in chosen))
+def _left(variant: Graph, chosen: Mapping[str, str]) -> tuple[Choice, ...]:
+    """The choices of a way that the booklet leaves open."""
+    return tuple(choice for choice in variant.choices if choice[0] not in chosen)
 
 
 def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
@@ -119,6 +123,11 @@ def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
         for line in graph.settled:
             found.setdefault(line.part, {}).setdefault(line.step, line)
     return found
+
+
+def _steps(graph: Graph, one: PartGraph) -> dict[int, int]:
+    """The step of each round of a part."""
+    return {number: graph.settled[line].step for number, line in enumerate(one.round_line) if line >= 0}
 
 
 def _fills(graph: Graph, index: int, shown: Mapping[str, Colour]) -> dict[int, str]:

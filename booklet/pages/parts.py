@@ -8,10 +8,13 @@ from booklet.drawings.drawing import Drawing
 from booklet.figures.figures import PartFigures
 from booklet.graph.graph import PartGraph
 from booklet.pages import measures
-from booklet.pages.book import Block, Chart, Colour, Part
+from booklet.pages.book import Block, Chart, Colour, Part, Plate
 from booklet.pages.legend import legend
 from booklet.pages.wording import Words
 from booklet.pattern.model import Section
+
+# A chart that shows at most this many rounds more than one is small. Chosen by eye.
+FEW = 3
 
 
 def part(
@@ -21,12 +24,10 @@ def part(
     graph: PartGraph,
     figures: PartFigures | None,
     colours: Mapping[str, Colour],
-    charts: Sequence[Drawing],
     outline: Drawing | None,
-    samples: Mapping[str, Drawing],
     words: Words,
 ) -> Part:
-    """One part; `number` counts from 1. `samples` are drawings of single symbols, by legend key."""
+    """One part; `number` counts from 1, `blocks` hold its charts too."""
     used = [colours[code] for code in graph.yarns if code in colours]
     return Part(
         anchor=f"part-{number}",
@@ -39,12 +40,6 @@ def part(
         colours=tuple(used),
         outline=_outline(number, section, outline, words),
         blocks=blocks,
-        charts=tuple(
-            _chart(f"chart-{number}-{place}", section, drawing, graph, len(charts), words)
-            for place, drawing in enumerate(charts, 1)
-        ),
-        reading=_reading(charts, words),
-        legend=legend(charts, samples, words),
     )
 
 
@@ -83,7 +78,38 @@ def _chart(name: str, section: Section, drawing: Drawing, graph: PartGraph, coun
     return Chart(name, drawing, drawing.width_mm, drawing.height_mm, words.text("chart_alt", what=whole), caption)
 
 
-def _reading(charts: Sequence[Drawing], words: Words) -> str:
-    """One sentence for each form that occurs."""
-    keys = dict.fromkeys(f"chart_form.{drawing.form}" for drawing in charts)
-    return " ".join(words.optional(key) for key in keys if words.optional(key))
+def _plate(charts: Sequence[tuple[Chart, Drawing]], samples: Mapping[str, Drawing], words: Words) -> Plate:
+    drawings = [drawing for _, drawing in charts]
+    # One sentence for each form that occurs.
+    keys = dict.fromkeys(f"chart_form.{drawing.form}" for drawing in drawings)
+    reading = " ".join(words.optional(key) for key in keys if words.optional(key))
+    return Plate(tuple(chart for chart, _ in charts), reading, legend(drawings, samples, words))
+
+
+def plates(
+    number: int,
+    section: Section,
+    graph: PartGraph,
+    steps: Mapping[int, int],
+    charts: Sequence[Drawing],
+    samples: Mapping[str, Drawing],
+    words: Words,
+) -> tuple[dict[int, Plate], Plate | None]:
+    """Where the charts of a part stand: after the step of their last round, the last one at the end of the part.
+
+    `steps` leads from a round to its step. A chart of a few rounds stands beside the next one.
+    """
+    made = [
+        (_chart(f"chart-{number}-{place}", section, drawing, graph, len(charts), words), drawing)
+        for place, drawing in enumerate(charts, 1)
+    ]
+    after: dict[int, Plate] = {}
+    held: list[tuple[Chart, Drawing]] = []
+    for place, (chart, drawing) in enumerate(made, 1):
+        held.append((chart, drawing))
+        first, last = drawing.rounds
+        step = steps.get(last)
+        if place < len(made) and last - first >= FEW and step is not None and step not in after:
+            after[step] = _plate(held, samples, words)
+            held = []
+    return after, _plate(held, samples, words) if held else None
