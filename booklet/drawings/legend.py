@@ -1,13 +1,11 @@
-"""The marks of a chart in, the entries of its key out, and each symbol as a small drawing; words are found by the pages."""
+"""The marks of a chart in, the entries of its key out; words are found by the pages, small drawings by `sample`."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from booklet.drawings.drawing import Drawing, LegendEntry, Mark, Path
-from booklet.drawings.laps import GAP, symbol_name
-from booklet.drawings.strokes import Stroke, strokes
-from booklet.drawings.text import path_text
+from booklet.drawings.drawing import LegendEntry, Mark
+from booklet.drawings.laps import symbol_name
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
 
@@ -52,41 +50,3 @@ def _composed(kind: str, plain: str, feet: int, heads: int, stitches: Mapping[st
         if stitch.base == plain and stitch.family in ("increase", "decrease") and (stitch.uses, stitch.leaves) == (feet, heads):
             return stitch.id
     return kind
-
-
-def symbol_drawing(
-    entry: LegendEntry, symbol: Symbol, symbol_mm: float, ink: str = "#22201f", line: float = 0.085, loop: Symbol | None = None
-) -> Drawing:
-    """One entry of a legend as a drawing of its own, at the size of a chart. `loop` is the symbol of an entry for a loop."""
-    found = [stroke for mark in _sample(entry, symbol, symbol_mm) for stroke in strokes(mark, symbol, loop if entry.loop else None)]
-    width = round(line * symbol_mm, 3)
-    paths = []
-    for filled in (False, True):
-        text = "".join(path_text(stroke.ops) for stroke in found if stroke.filled == filled)
-        if text:
-            paths.append(Path(ink, 0.0 if filled else width, text))
-    return Drawing("", "symbol", _box(found, width), symbol_mm, True, (), tuple(paths), ())
-
-
-def _sample(entry: LegendEntry, symbol: Symbol, size: float) -> list[Mark]:
-    """The marks that show an entry: a V's legs, a Λ, or one stitch that stands alone."""
-
-    def mark(feet: list[float], head: float, high: float, shape: str) -> Mark:
-        points = tuple((x * size, 0.0) for x in feet)
-        top = (head * size, -high * size)
-        return Mark(0, entry.kind, 1, *top, 0.0, size, points, (top,), None, "", entry.loop, shape)
-
-    high = symbol.height + GAP
-    if entry.role == "standing_chain":
-        return [mark([0.0], 0.0, 0.9, "upright")]
-    if symbol.name == "chain":
-        return [mark([0.0], 0.0, symbol.height, "chain")]
-    if entry.heads > 1:
-        return [mark([0.0], k - (entry.heads - 1) / 2, high, "leg") for k in range(entry.heads)]
-    return [mark([k - (entry.feet - 1) / 2 for k in range(entry.feet)], 0.0, high, "")]
-
-
-def _box(found: list[Stroke], width: float) -> tuple[float, float, float, float]:
-    numbers = [value for stroke in found for _, values in stroke.ops for value in values]
-    xs, ys = numbers[0::2], numbers[1::2]
-    return min(xs) - width, min(ys) - width, max(xs) + width, max(ys) + width

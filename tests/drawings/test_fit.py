@@ -8,8 +8,8 @@ from booklet.drawings.as_json import chart_as_json, charts_as_json
 from booklet.drawings.fit import Style, fit
 from booklet.drawings.inks import luminance, pale, readable
 from booklet.drawings.laps import symbol_name
-from booklet.drawings.legend import symbol_drawing
 from booklet.drawings.place import place
+from booklet.drawings.sample import sample
 from booklet.drawings.strokes import strokes
 from booklet.tables.stitches import stitches
 from booklet.tables.symbols import symbols
@@ -106,8 +106,7 @@ def test_the_legend_names_every_symbol_once():
     names = {entry.stitch for entry in entries}
     assert {"single_crochet", "increase", "half_double_crochet", "double_crochet", "bobble", "sc2tog", "front_loop"} <= names
     for entry in entries:
-        loop = symbols().get(f"{entry.loop}_loop") if entry.loop else None
-        drawing = symbol_drawing(entry, symbols()["single_crochet" if entry.loop else entry.symbol], 4.0, loop=loop)
+        drawing = sample(entry, A5, stitches(), symbols())
         assert drawing.paths and 0 < drawing.width_mm < 16 and 0 < drawing.height_mm < 16
 
 
