@@ -19,6 +19,7 @@ from booklet.figures.checks import (
     size,
     stuffing_late,
     tails,
+    weight_name,
     yarn_used,
 )
 from booklet.figures.checks.subject import FigureSubject
@@ -32,6 +33,7 @@ CHECKS = (
     eyes_count,
     notions,
     hook_letter,
+    weight_name,
     gauge,
     gauge_band,
     inches,
