@@ -92,4 +92,4 @@ def _mm(value: float | None) -> str:
 
 
 def _g(value: float | None) -> str:
-    return "" if value is None else f"{value:.0f} g"
+    return "" if value is None else f"{value:.0f} g" if value >= 10 or not value else f"{value:.1f} g"

@@ -7,7 +7,6 @@ Good:   Rnd 4: (2 sc, inc) x 6 (24)
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.graph.checks._failures import cause, failed
@@ -40,6 +39,8 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
 
 def _nearest(subject: Subject, word: str) -> str:
     """The known abbreviation that may be meant, "" for none. Printed forms go before the other forms that are read."""
+    from difflib import get_close_matches  # its import is for the rare case only
+
     printed = [name.abbr for name in subject.language.names.values()]
     own = [abbreviation for _, abbreviation, _, _ in subject.pattern.own_stitches if abbreviation]
     read = [form for form, (role, _) in subject.language.words.items() if role in ("stitch", "loop", "ring")]

@@ -17,11 +17,11 @@ CODES = ("repeat-styles-mixed",)
 
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
-    """One note a pattern. The shape of an inner repeat, and "around" beside a number, are no second style."""
+    """One note a pattern. Repeats within one another, and "around" beside a number, are no second style."""
     first: tuple[str, str] | None = None
     for line in subject.lines():
         for node, depth in nodes(line.settled.instruction) if line.settled.instruction else ():
-            if not isinstance(node, Group) or depth:
+            if not isinstance(node, Group) or depth or any(isinstance(inner, Group) for inner in node.items):
                 continue
             mark = subject.text(node.span)[:1]
             if mark not in "([{*" or not mark:

@@ -20,7 +20,7 @@ CODES = ("row-for-round",)
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """One note a part: everybody understands it, and the booklet prints the right word."""
-    for section, _, lines in subject.parts():
+    for section, lines in subject.parts():
         meant = _meant(section, lines)
         for line in lines:
             said = _said(subject, line)
@@ -37,7 +37,7 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
                 break
 
 
-def _meant(section: Section, lines: list[Line]) -> str:
+def _meant(section: Section, lines: tuple[Line, ...]) -> str:
     """How the part is worked, told by everything but the labels: a sentence, a turn, a ring. "" where nothing tells.
 
     "Row" is a common word for a round, so that it proves nothing (16 of 181 surveyed patterns use it so).

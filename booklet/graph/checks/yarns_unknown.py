@@ -7,7 +7,6 @@ Good:                      Rnd 4: change to B, sc around (18)
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
@@ -42,6 +41,8 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def _unknown(subject: Subject, code: str, span: Span, part: str | None, number: str | None) -> Diagnostic:
+    from difflib import get_close_matches  # its import is for the rare case only
+
     codes = {yarn.code.casefold(): yarn.code for yarn in subject.pattern.yarns}
     found = get_close_matches(code.casefold(), codes, 1, 0.6)
     near = codes[found[0]] if found else ""
