@@ -170,7 +170,7 @@ def test_figures_of_three_thousand_stitches_are_quick():
 @pytest.mark.parametrize(
     ("weight", "expected"),
     # Craft Yarn Council, Standard Yarn Weight System: names and numbers of the categories (magazine reprint, October 2018).
-    [("light (3)", False), ("DK (3)", False), ("medium (4)", False), ("worsted (4)", False), ("super bulky (6)", False)]
+    [("light (3)", False), ("baby (1)", False), ("baby (2)", False), ("DK (3)", False), ("medium (4)", False), ("worsted (4)", False), ("super bulky (6)", False)]
     + [("light (4)", True), ("bulky (3)", True), ("medium (3)", True)],
 )
 def test_weight_name_differs(weight, expected):

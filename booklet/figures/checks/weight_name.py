@@ -19,11 +19,14 @@ CODES = ("weight-name-differs",)
 def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     """An error for the name of another category; a name that no category has says nothing."""
     table = weights()
-    named = {fold(name): weight.number for weight in table.values() for name in (weight.name, *weight.names)}
+    named: dict[str, list[int]] = {}
+    for weight in table.values():
+        for name in (weight.name, *weight.names):
+            named.setdefault(fold(name), []).append(weight.number)
     for yarn in subject.pattern.yarns:
-        meant = named.get(fold(yarn.weight_name))
-        if yarn.weight is not None and meant is not None and meant != yarn.weight:
+        meant = named.get(fold(yarn.weight_name), [])
+        if yarn.weight is not None and meant and yarn.weight not in meant:
             other = table[yarn.weight].name if yarn.weight in table else ""
             yield diagnostic(
-                "weight-name-differs", yarn.span, yarn=yarn.code, stated=yarn.weight, name=yarn.weight_name, meant=meant, other=other
+                "weight-name-differs", yarn.span, yarn=yarn.code, stated=yarn.weight, name=yarn.weight_name, meant=meant[0], other=other
             )
