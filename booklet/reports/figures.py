@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from booklet.figures.as_json import figures_json as _one
+from booklet.reports.figures_json import figures_json as _one
 from booklet.figures.figures import Figures
 from booklet.reports.cells import harmless, width
 

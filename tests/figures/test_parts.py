@@ -5,7 +5,7 @@ from math import pi
 import pytest
 from handmade import gauge, graph, line, part, pattern, said, section, standard_ball, yarn
 
-from booklet.figures.as_json import figures_json
+from booklet.reports.figures_json import figures_json
 from booklet.figures.compute import compute
 from booklet.figures.gauge import gauge_used
 from booklet.figures.yarn import RANGE
