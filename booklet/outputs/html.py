@@ -109,6 +109,7 @@ def _environment(
         prose=lambda text, level=3: Markup(prose(text, markdown)),  # noqa: S704
         line=lambda text: Markup(line(text, markdown)),  # noqa: S704
         drawn_width=drawn_width,
+        balanced=balanced,
     )
     return environment
 
@@ -137,6 +138,24 @@ def line(text: str, markdown: Markdown | None = None) -> str:
     made = prose(" ".join(text.split()), markdown)
     inside = re.fullmatch(r"<p>(.*)</p>", made, re.DOTALL)
     return inside[1] if inside and "<p>" not in inside[1] else _plain(text)[3:-4]
+
+
+def balanced(text: str, longest: int) -> list[str]:
+    """Words in as few lines of about `longest` characters as will do, the lines as equal as they can be.
+
+    Nobody wants a last word alone below a long line of a title; CSS for it is not known to the PDF engine.
+    """
+    words = text.split()
+    count = max(1, -(-len(text) // max(longest, 1)))
+    lines: list[str] = []
+    while words:
+        aim = (len(" ".join(words))) / max(count - len(lines), 1)
+        taken = words.pop(0)
+        # A word more, while that brings the line nearer to its share.
+        while words and len(taken) + 1 + len(words[0]) / 2 <= aim:
+            taken += " " + words.pop(0)
+        lines.append(taken)
+    return lines
 
 
 def _plain(text: str) -> str:

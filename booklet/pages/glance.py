@@ -79,7 +79,10 @@ def _pieces(figures: Figures, words: Words) -> Fact:
     pieces = sum(part.make for part in figures.parts)
     if pieces < 2:
         return Fact(words.text("pieces"), "")
-    return Fact(words.text("pieces"), words.plural("pieces_of", pieces).replace("{parts}", words.plural("parts", len(figures.parts))))
+    text = words.plural("pieces_of", pieces)
+    if len(figures.parts) < pieces:
+        text = words.text("pieces_kinds", pieces=text, kinds=words.plural("kinds", len(figures.parts)))
+    return Fact(words.text("pieces"), text)
 
 
 def _stitches(figures: Figures, words: Words) -> str:

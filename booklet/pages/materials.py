@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from booklet.figures.figures import Figures, YarnLine
@@ -12,6 +13,9 @@ from booklet.pages.flow import choice_text
 from booklet.pages.glance import hook
 from booklet.pages.wording import Words
 from booklet.pattern.model import Choice, Notion, Pattern, Yarn
+
+# A number and its unit stay on one line.
+NUMBER_AND_UNIT = re.compile(r"(\d) (\w{1,3})\b")
 
 
 def materials(pattern: Pattern, figures: Sequence[Figures], words: Words, chosen: Mapping[str, str]) -> Materials:
@@ -85,7 +89,7 @@ def _notion(notion: Notion, words: Words, chosen: Mapping[str, str]) -> Item:
         text = f"{notion.count} {notion.name}" if notion.count else notion.name
         if size:
             text = words.join("comma", (text, f"{size}\u00a0{words.page['unit_mm']}"))
-    return Item(text, _only(notion.only_for, words, chosen))
+    return Item(NUMBER_AND_UNIT.sub("\\1\u00a0\\2", text), _only(notion.only_for, words, chosen))
 
 
 def _wanted(choices: tuple[Choice, ...], chosen: Mapping[str, str]) -> bool:
