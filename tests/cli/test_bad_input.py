@@ -53,7 +53,7 @@ def test_check_tells(name, tmp_path):
     assert out == ""
     assert "error" in error.casefold()
     assert took < 2
-    assert os.listdir(tmp_path) == ["bad.md"]
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.md"]
 
 
 @pytest.mark.parametrize("name", BAD)
@@ -76,7 +76,7 @@ def test_no_command_falls_over(command, name, tmp_path):
     status, _, error, _ = booklet(command, "bad.md", folder=tmp_path)
     assert status in (1, 2)
     assert error
-    assert os.listdir(tmp_path) == ["bad.md"]
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.md"]
 
 
 def test_no_head_is_a_warning_only(tmp_path):
@@ -93,7 +93,7 @@ def test_a_file_that_cannot_be_read(command, file, tmp_path):
     status, out, error, _ = booklet(command, file, folder=tmp_path)
     assert (status, out) == (2, "")
     assert error.startswith("Error: ")
-    assert os.listdir(tmp_path) == []
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_mistyped_file_gets_a_hint(tmp_path):

@@ -44,7 +44,7 @@ def run(tmp_path, monkeypatch):
 
 
 def left(folder="."):
-    return sorted(name for name in os.listdir(folder) if name != "ball.md")
+    return sorted(path.name for path in Path(folder).iterdir() if path.name != "ball.md")
 
 
 def test_one_path_a_line_and_the_files_are_there(run):
@@ -147,7 +147,13 @@ def test_a_write_that_fails_leaves_the_old_file_and_no_half(run, monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("picture", "data"), [("gone.jpg", None), ("text.jpg", b"this is no picture"), ("../outside.jpg", b"x"), ("cut.png", b"\x89PNG\r\n\x1a\n\0\0")]
+    ("picture", "data"),
+    [
+        ("gone.jpg", None),
+        ("text.jpg", b"this is no picture"),
+        ("../outside.jpg", b"x"),
+        ("cut.png", b"\x89PNG\r\n\x1a\n\0\0"),
+    ],
 )
 def test_a_photo_that_cannot_be_printed(run, picture, data):
     if data is not None:

@@ -71,7 +71,8 @@ def test_published_lines_that_do_not_close_are_caught(source, before, words, tak
     assert values["consumed"] == takes
     assert values["available"] == before
     assert (errors[0].help, values["fit"]) == ("missing-times", times)
-    assert [(edit.text, text.splitlines()[edit.span.line - 1][edit.span.column - 1]) for edit in errors[0].edits] == [("3", "6")]
+    (edit,) = errors[0].edits
+    assert (edit.text, text.splitlines()[edit.span.line - 1][edit.span.column - 1]) == ("3", "6")
     line = check_json(read)["parts"][0]["rounds"][-1]
     # What the words make is not what is printed, but the printed total is right: the next line goes on from it.
     assert (line["total"], line["stated"], line["carried"]) == (makes, printed, printed)
