@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from booklet.reports.figures_json import figures_json as _one
 from booklet.figures.figures import Figures
 from booklet.reports.cells import harmless, width
+from booklet.reports.figures_json import figures_json as _one
 
 _BASIS = {"gauge": "as stated", "hook": "estimated from the hook", "default": "assumed: nothing was stated"}
 

@@ -79,7 +79,11 @@ def test_published_lines_that_do_not_close_are_caught(source, before, words, tak
 
 
 # The German beanie closes only if its starting chain counts as a stitch: (inc, 1) x 7, inc on 16 uses 15 places without it.
-BEANIE = [(16, "(hdc inc, hdc) x 7, hdc inc", 24), (24, "(hdc inc, 2 hdc) x 7, hdc inc, hdc", 32), (32, "(hdc inc, 3 hdc) x 7, hdc inc, 2 hdc", 40)]
+BEANIE = [
+    (16, "(hdc inc, hdc) x 7, hdc inc", 24),
+    (24, "(hdc inc, 2 hdc) x 7, hdc inc, hdc", 32),
+    (32, "(hdc inc, 3 hdc) x 7, hdc inc, 2 hdc", 40),
+]
 
 
 @pytest.mark.parametrize(("before", "words", "after"), BEANIE)
