@@ -10,7 +10,6 @@ from typing import NamedTuple
 from booklet.resources import folder
 from booklet.tables.reader import TableFault
 
-
 MM_PER_POINT = 25.4 / 72
 
 

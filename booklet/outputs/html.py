@@ -68,7 +68,7 @@ def _environment(
 
     def style(name: str) -> Markup:
         # Style sheets are no templates: braces in them stay braces. The loader refuses names with "..".
-        return Markup(environment.loader.get_source(environment, name)[0])  # noqa: S704
+        return Markup(environment.loader.get_source(environment, name)[0])
 
     def keep(name: str, made: Callable[[], bytes]) -> str:
         if name not in files:
@@ -106,8 +106,8 @@ def _environment(
         rosette=ornament,
     )
     environment.filters.update(
-        prose=lambda text, level=3: Markup(prose(text, markdown)),  # noqa: S704
-        line=lambda text: Markup(line(text, markdown)),  # noqa: S704
+        prose=lambda text, level=3: Markup(prose(text, markdown)),
+        line=lambda text: Markup(line(text, markdown)),
         drawn_width=drawn_width,
         balanced=balanced,
     )
@@ -145,17 +145,14 @@ def balanced(text: str, longest: int) -> list[str]:
 
     Nobody wants a last word alone below a long line of a title; CSS for it is not known to the PDF engine.
     """
-    words = text.split()
-    count = max(1, -(-len(text) // max(longest, 1)))
-    lines: list[str] = []
-    while words:
-        aim = (len(" ".join(words))) / max(count - len(lines), 1)
-        taken = words.pop(0)
-        # A word more, while that brings the line nearer to its share.
-        while words and len(taken) + 1 + len(words[0]) / 2 <= aim:
-            taken += " " + words.pop(0)
-        lines.append(taken)
-    return lines
+    from textwrap import wrap
+
+    def lines(width: int) -> list[str]:
+        return wrap(text, width, break_long_words=False, break_on_hyphens=False)
+
+    few = lines(max(longest, 1))
+    narrowest = next((width for width in range(1, longest) if len(lines(width)) <= len(few)), longest)
+    return lines(max(narrowest, 1))
 
 
 def _plain(text: str) -> str:

@@ -9,7 +9,7 @@ missing in a pattern holds "", (), None or 0, never a made-up word. Lengths are 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import NamedTuple, Union
+from typing import NamedTuple
 
 from booklet.diagnostics.span import START, Span
 from booklet.drawings.drawing import Drawing
@@ -166,7 +166,7 @@ class Choice(NamedTuple):
     kind: str = "choice"
 
 
-Block = Union[Heading, Prose, Direction, Rounds, Photo, Plate, Steps, Choice]
+Block = Heading | Prose | Direction | Rounds | Photo | Plate | Steps | Choice
 
 # ---- the sections of a booklet, in the usual order ----
 
@@ -175,7 +175,7 @@ class Cover(NamedTuple):
     """The front."""
 
     picture: Picture | None
-    rings: tuple[Ring, ...]  # of the part with the most stitches, from the middle outwards; () where no part is round
+    rings: tuple[Ring, ...]  # of the most colourful part, from the middle outwards; () where no part is round
     facts: tuple[str, ...]  # short: level, size, terms
 
 

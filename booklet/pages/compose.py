@@ -47,8 +47,8 @@ def compose(
     """Put a booklet together.
 
     `graph` and `figures` are those of the edition's size and choices, `variants` those of all others; lines, amounts and
-    cautions of alternatives that the booklet leaves open are taken from them. Drawings are by part index; `samples` by pages.legend.sample_key. Findings are
-    printed in a proof only. KeyError where the page words lack a text.
+    cautions of alternatives that the booklet leaves open are taken from them. Drawings are by part index; `samples` by
+    pages.legend.sample_key. Findings are printed in a proof only. KeyError where the page words lack a text.
     """
     speech = words(edition, language, dict(page_words), pattern.language)
     chosen = dict(edition.choices)
@@ -163,11 +163,11 @@ def _cover(pattern: Pattern, graph: Graph, figures: Figures, speech: Words) -> C
 
 
 def _rings(pattern: Pattern, graph: Graph) -> tuple[Ring, ...]:
-    """The rounds of the largest part that is worked in the round, each in the yarn that most of its stitches have."""
+    """The rounds of one part, each in the yarn that most of its stitches have: of the most colourful part, then the largest."""
     round_parts = [one for one in graph.parts if one.worked in ("spiral", "joined") and one.rounds > 1]
     if not round_parts:
         return ()
-    largest = max(round_parts, key=lambda one: one.stitches())
+    largest = max(round_parts, key=lambda one: (len(one.yarns), one.stitches()))
     fills = {code: colour.fill for code, colour in colours(pattern).items()}
     rings: list[Ring] = []
     radius = dots = 0.0

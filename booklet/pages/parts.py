@@ -81,9 +81,14 @@ def _chart(name: str, section: Section, drawing: Drawing, graph: PartGraph, coun
 def _plate(charts: Sequence[tuple[Chart, Drawing]], samples: Mapping[str, Drawing], words: Words) -> Plate:
     drawings = [drawing for _, drawing in charts]
     # One sentence for each form that occurs.
-    keys = dict.fromkeys(f"chart_form.{drawing.form}" for drawing in drawings)
-    reading = " ".join(words.optional(key) for key in keys if words.optional(key))
+    forms = dict.fromkeys(drawing.form for drawing in drawings)
+    reading = " ".join(filter(None, (_reading(form, words) for form in forms)))
     return Plate(tuple(chart for chart, _ in charts), reading, legend(drawings, samples, words))
+
+
+def _reading(form: str, words: Words) -> str:
+    usual = words.optional(f"chart_form.{form}")
+    return words.optional(f"chart_form.{form}.left", usual) if words.left_handed else usual
 
 
 def plates(

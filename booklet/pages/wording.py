@@ -16,6 +16,7 @@ class Words(NamedTuple):
     language: Language  # of the edition: its terms, notation and sentences
     page: dict[str, str]  # fixed texts by key
     style: measures.Style  # numbers and units
+    left_handed: bool  # charts are mirrored
     same: bool  # the edition speaks the pattern's own language: the designer's words can be printed as they are
 
     def text(self, key: str, /, **values: object) -> str:
@@ -45,7 +46,7 @@ class Words(NamedTuple):
 def words(edition: Edition, language: Language, page: dict[str, str], source_tag: str) -> Words:
     """Bring together what an edition speaks with."""
     style = measures.Style(edition.units, language.settings.get("decimal", "."), page)
-    return Words(language, page, style, language.tag.split("-")[0] == source_tag.split("-")[0])
+    return Words(language, page, style, edition.left_handed, language.tag.split("-")[0] == source_tag.split("-")[0])
 
 
 def capital(text: str) -> str:

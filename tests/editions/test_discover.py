@@ -50,7 +50,7 @@ def test_an_unknown_layout():
         ("width = 148", ""),
         ("width = 148", "width = -1"),
         ("[paper]", "[papier]"),
-        ("top = 20", "top = 20\ncolour = 3"),
+        ("top = 18", "top = 18\ncolour = 3"),
         ("photo = [116, 87]", "photo = [116]"),
         ("[paper]", "[paper"),
     ],

@@ -3,12 +3,13 @@
 import re
 import time
 from dataclasses import replace
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
 
 from booklet.editions.discover import layout, layouts
-from booklet.outputs.html import html, line, prose
+from booklet.outputs.html import balanced, html, line, prose
 from booklet.outputs.pictures import Prepared
 from booklet.pages.book import Cover, Prose, Section
 from tests.pages.handmade import PICTURE, book, proof
@@ -54,7 +55,7 @@ def test_headings_skip_no_level(made):
     levels = [int(element.tag[1]) for element in tree(made[0]).iter() if re.fullmatch("h[1-6]", element.tag)]
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False)), levels
+    assert all(after <= before + 1 for before, after in pairwise(levels)), levels
 
 
 def test_every_picture_has_a_text_and_every_header_cell_a_direction(made):
@@ -79,7 +80,8 @@ def test_the_files_are_what_the_page_names(made):
 
 def test_every_text_of_the_book_is_printed(made):
     text = " ".join("".join(tree(made[0]).itertext()).split())
-    for words in ("6 sc in MR", "(6)", "Rnds 2–3", "Place them.", "Weave in.", "Standing.", "WARNING: X", "about 4 m", "second not fastened off"):
+    wanted = ["6 sc in MR", "(6)", "Rnds 2–3", "Place them.", "Weave in.", "Standing.", "WARNING: X", "about 4 m"]
+    for words in [*wanted, "second not fastened off"]:
         assert words in text, words
 
 
@@ -96,9 +98,8 @@ def test_a_picture_that_was_not_prepared_is_left_out(paper):
 
 
 def test_a_book_without_anything_still_prints(paper):
-    empty = replace(
-        book(), subtitle="", designer="", date="", keywords=(), cover=Cover(None, (), ()), contents=(), glance=(), notes=(), parts=(), finishing=()
-    )
+    plain = replace(book(), subtitle="", designer="", date="", keywords=(), cover=Cover(None, (), ()))
+    empty = replace(plain, contents=(), glance=(), notes=(), parts=(), finishing=())
     assert tree(html(empty, paper)[0]).tag == "html"
 
 
@@ -123,7 +124,10 @@ def template(tmp_path, monkeypatch, text):
     return replace(layout("a5"), name="mine")
 
 
-@pytest.mark.parametrize("asked", ["{{ book.tilte }}", "{{ words.nothing }}", "{{ layout.colour }}", "{% for x in book.shops %}{% endfor %}"])
+UNKNOWN = ["{{ book.tilte }}", "{{ words.nothing }}", "{{ layout.colour }}", "{% for x in book.shops %}{% endfor %}"]
+
+
+@pytest.mark.parametrize("asked", UNKNOWN)
 def test_an_unknown_field_fails(tmp_path, monkeypatch, asked):
     import jinja2
 
@@ -133,7 +137,12 @@ def test_an_unknown_field_fails(tmp_path, monkeypatch, asked):
 
 @pytest.mark.parametrize(
     "asked",
-    ['{% include "../secret.txt" %}', '{% include "/etc/passwd" %}', '{{ style("../secret.txt") }}', '{{ style("mine/../../secret.txt") }}'],
+    [
+        '{% include "../secret.txt" %}',
+        '{% include "/etc/passwd" %}',
+        '{{ style("../secret.txt") }}',
+        '{{ style("mine/../../secret.txt") }}',
+    ],
 )
 def test_a_layout_reads_nothing_outside_the_folder_of_layouts(tmp_path, monkeypatch, asked):
     import jinja2
@@ -180,7 +189,7 @@ HOSTILE = [
     "a\x02b\x03c wzxhzdk:0",
     "<svg onload=x><use href='#a'/></svg>",
 ]
-ALLOWED = {"p", "em", "strong", "a", "span", "code", "pre", "br", "ul", "ol", "li", "blockquote", "hr", "div", "table", "thead", "tbody", "tr", "th", "td"}
+ALLOWED = set("p em strong a span code pre br ul ol li blockquote hr div table thead tbody tr th td".split())
 
 
 @pytest.mark.parametrize("text", HOSTILE)
@@ -199,6 +208,16 @@ def test_plain_fields_are_escaped(where, paper):
     assert "<script>" not in page
     assert "3702" not in page
     tree(page)
+
+
+def test_titles_are_set_in_even_lines():
+    assert balanced("Fergus the Harbor Otter", 17) == ["Fergus the", "Harbor Otter"]
+    assert balanced("Acorn", 17) == ["Acorn"]
+    long = balanced("The Quite Remarkably Long Title of a Toy Otter", 24)
+    assert len(long) == 3
+    assert max(map(len, long)) <= 20
+    assert balanced("", 17) == []
+    assert balanced("Donaudampfschifffahrt", 17) == ["Donaudampfschifffahrt"]
 
 
 def test_good_links_stay():
