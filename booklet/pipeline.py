@@ -21,6 +21,7 @@ from booklet.notation.tree import Candidates
 from booklet.pattern.model import Choice, Pattern
 from booklet.pattern.resolve import resolve
 from booklet.source.read import read as read_source
+from booklet.source.read import read_house
 from booklet.source.tree import Source
 from booklet.tables.language import Language, load, tags
 from booklet.tables.limits import limits
@@ -53,7 +54,7 @@ def understand(data: bytes, file: str, *, house: bytes | None = None, house_file
     found = list(problems)
     house_source = None
     if house is not None:
-        house_source, house_problems = read_source(house, house_file)
+        house_source, house_problems = read_house(house, house_file)
         found += house_problems
     pattern, resolved = resolve(source, house_source)
     found += resolved

@@ -54,14 +54,22 @@ def tags() -> tuple[str, ...]:
     return tuple(sorted(path.name for path in root.iterdir() if (path / "settings.tsv").is_file()))
 
 
-@cache
 def load(tag: str, terms: str = "") -> Language:
     """Read one language. KeyError for a tag without a folder; "" takes the language's own term system."""
     if tag not in tags():
         raise KeyError(tag)
+    return _load(tag, terms or _settings(tag).get("terms", ""))
+
+
+@cache
+def _settings(tag: str) -> dict[str, str]:
+    return pairs(f"languages/{tag}/settings.tsv")
+
+
+@cache
+def _load(tag: str, terms: str) -> Language:
     base = f"languages/{tag}"
-    settings = pairs(f"{base}/settings.tsv")
-    terms = terms or settings.get("terms", "")
+    settings = _settings(tag)
     words: dict[str, tuple[str, str]] = {}
     roles: dict[str, str] = {}
     for row in rows(f"{base}/notation.tsv"):

@@ -260,3 +260,14 @@ comment -->
     assert source.blocks[2].pieces[0].column == 3
     assert [piece.text for piece in source.blocks[7].pieces] == ["quoted", "twice"]
     assert len(source.blocks[9].pieces) == 2
+
+
+def test_a_head_may_begin_with_a_comment():
+    source, problems = read(b"---\n# my own note\ntitle: Bear\n---\n\nText.\n", "bear.md")
+    assert [(key.text, value.text) for key, value in source.head] == [("title", "Bear")]
+    assert problems == ()
+
+
+def test_dashes_above_a_title_are_no_head():
+    source, _ = read(b"---\n# Bear\n\nA note: text.\n\n---\n\nMore.\n", "bear.md")
+    assert source.head == ()
