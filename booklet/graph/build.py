@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.count import Below, count, own_chain, pick
+from booklet.graph.count import Below, Counted, count, own_chain, pick
 from booklet.graph.graph import Graph, PartGraph, Settled
 from booklet.graph.making import Ends, Making, spread
 from booklet.graph.round import Round
@@ -72,6 +72,7 @@ class _Part(Making):
         self.joined = False  # said by a sentence
         self.oval = False
         self.believed = False
+        self.counted: tuple[tuple[int, int | None, bool, int], Counted] | None = None
 
     # --- a whole part ----------------------------------------------------------------------------------------------
 
@@ -122,7 +123,11 @@ class _Part(Making):
         chain = bool(self.chain) and len(self.labels) == 1
         totals = {key: len(places) for key, (_, places) in self.ends.items()}
         places = len(self.places) if self.places or len(self.labels) > 1 else None
-        result = count(line, Below(places, chain, totals, len(self.bridge), self.size), self.known, settled.stated)
+        # The rounds of a range mostly meet the same number of places: counted once.
+        key = (at, places, chain, len(self.bridge))
+        if self.counted is None or self.counted[0] != key:
+            self.counted = (key, count(line, Below(places, chain, totals, len(self.bridge), self.size), self.known, settled.stated))
+        result = self.counted[1]
         self._room_for(settled, max(result.made or 0, result.used or 0))
         if result.made is None and settled.stated is not None:
             self._believe(at, settled, number)
