@@ -142,7 +142,13 @@ def _fills(graph: Graph, index: int, shown: Mapping[str, Colour]) -> dict[int, s
         codes.add(code)
         if code in shown:
             found[graph.settled[one.round_line[number]].step] = shown[code].fill
-    return found if len(codes) > 1 else {}
+    if len(codes) < 2:
+        return {}
+    # A chain to begin with is made with the yarn of the round that follows it.
+    for line in reversed(graph.settled):
+        if line.part == index and line.step not in found:
+            found[line.step] = next((found[step] for step in sorted(found) if step > line.step), "")
+    return found
 
 
 def _overview(drawing: Drawing | None, speech: Words) -> Chart | None:

@@ -8,6 +8,7 @@ from booklet.units import G_PER, MM_PER
 
 # Inches are given in quarters: a tape measure shows them, and hands do not work finer. From memory.
 QUARTERS = ("", "¼", "½", "¾")
+WHOLE_FROM = 10  # inches from which nobody measures quarters: a tail of "23½ in" is a tail of two feet
 
 
 class Style(NamedTuple):
@@ -81,6 +82,8 @@ def _inches(mm: float, style: Style) -> str:
 
 
 def _quarters(inches: float) -> str:
+    if inches >= WHOLE_FROM:
+        return str(round(inches))
     whole, quarter = divmod(max(1, round(inches * 4)), 4)
     return f"{whole or ''}{QUARTERS[quarter]}"
 
