@@ -8,6 +8,9 @@ from booklet.pages.book import Round
 from booklet.pages.wording import Words
 from booklet.pattern.model import Step
 
+# A range of more rounds gets a single box: nobody ticks a hundred.
+MOST_BOXES = 60
+
 
 def row(
     step: Step, settled: Settled | None, words: Words, *, choice: str = "", fill: str = "", proof: bool = False
@@ -18,7 +21,9 @@ def row(
     # A start is no round, and what makes no stitch has no total.
     total = None if settled.kind == "start" else settled.total
     written = write_parts(settled.instruction, words.language, total)
-    boxes = tuple(str(number) for number in settled.numbers) or ("",)
+    boxes = tuple(str(number) for number in settled.numbers[: MOST_BOXES + 1])
+    if not 0 < len(boxes) <= MOST_BOXES:
+        boxes = ("",)
     marked = ""
     if proof and settled.stated is not None and total is not None and settled.stated != total:
         marked = write_parts(settled.instruction, words.language, settled.stated).total
