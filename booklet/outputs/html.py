@@ -110,6 +110,7 @@ def _environment(
         line=lambda text: Markup(line(text, markdown)),
         drawn_width=drawn_width,
         balanced=balanced,
+        held=lambda text: Markup(held(text)),
     )
     return environment
 
@@ -153,6 +154,17 @@ def balanced(text: str, longest: int) -> list[str]:
     few = lines(max(longest, 1))
     narrowest = next((width for width in range(1, longest) if len(lines(width)) <= len(few)), longest)
     return lines(max(narrowest, 1))
+
+
+def held(text: str) -> str:
+    """Plain text, escaped; a short last word is kept with the one before it, so that no line of a round is "st" alone."""
+    from markupsafe import escape
+
+    before, _, last = text.rpartition(" ")
+    start, _, last_but_one = before.rpartition(" ")
+    if not start or len(last) > 3:
+        return str(escape(text))
+    return f'{escape(start)} <span class="held">{escape(last_but_one)} {escape(last)}</span>'
 
 
 def _plain(text: str) -> str:

@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from booklet.editions.discover import layout, layouts
-from booklet.outputs.html import balanced, html, line, prose
+from booklet.outputs.html import balanced, held, html, line, prose
 from booklet.outputs.pictures import Prepared
 from booklet.pages.book import Cover, Prose, Section
 from tests.pages.handmade import PICTURE, book, proof
@@ -218,6 +218,13 @@ def test_titles_are_set_in_even_lines():
     assert max(map(len, long)) <= 20
     assert balanced("", 17) == []
     assert balanced("Donaudampfschifffahrt", 17) == ["Donaudampfschifffahrt"]
+
+
+def test_a_short_last_word_is_kept_with_its_neighbour():
+    assert held("join with sl st to first st") == 'join with sl st to <span class="held">first st</span>'
+    assert held("sc <around>") == "sc &lt;around&gt;"
+    assert held("6 inc") == "6 inc"
+    assert held("") == ""
 
 
 def test_good_links_stay():
