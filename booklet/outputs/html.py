@@ -164,7 +164,8 @@ def held(text: str) -> str:
     start, _, last_but_one = before.rpartition(" ")
     if not start or len(last) > 3:
         return str(escape(text))
-    return f'{escape(start)} <span class="held">{escape(last_but_one)} {escape(last)}</span>'
+    # A no-break space, not a span that may not break: behind one of those the engine breaks the line at its first space.
+    return str(escape(f"{start} {last_but_one}\u00a0{last}"))
 
 
 def _plain(text: str) -> str:

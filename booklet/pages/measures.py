@@ -45,6 +45,15 @@ def across(lengths_mm: tuple[float, ...], style: Style) -> str:
     return _either(f"{metric}\u00a0{style.words['unit_cm']}", f"{inches}\u00a0{style.words['unit_in']}", style)
 
 
+def gauge_side(mm: float, style: Style) -> float:
+    """The side of a test piece in a unit of the edition, in mm: a metric edition measures over 10 cm, an imperial one over 4 in.
+
+    Motifs and other odd sizes stay as they are.
+    """
+    usual = {"metric": 100.0, "imperial": 4 * MM_PER["in"]}.get(style.units)
+    return usual if usual is not None and abs(mm - usual) <= 0.05 * usual else mm
+
+
 def tool(mm: float, style: Style) -> str:
     """A hook, an eye: always in mm, since that is what is sold: `2.5 mm`."""
     return f"{decimal(mm, 2, style)}\u00a0{style.words['unit_mm']}"
@@ -62,7 +71,7 @@ def mass(grams: float, style: Style) -> str:
     """Yarn: `50 g`, `1.8 oz`, `50 g (1.8 oz)`."""
     ounces = grams / G_PER["oz"]
     return _either(
-        f"{_amount(grams, style)}\u00a0{style.words['unit_g']}", f"{decimal(ounces, 1, style)}\u00a0{style.words['unit_oz']}", style
+        f"{_amount(grams, style)}\u00a0{style.words['unit_g']}", f"{decimal(max(ounces, 0.1), 1, style)}\u00a0{style.words['unit_oz']}", style
     )
 
 
