@@ -32,6 +32,7 @@ LONGEST = 20_000
 # 15,000 of them, measured).
 MOST_BRACKETS = 60
 CHART_FONT = "Alegreya Sans"  # of the numbers in charts
+INCH = re.compile(r'(?<=\d)"')
 ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
 
 
@@ -126,6 +127,8 @@ def prose(text: str, markdown: Markdown | None = None) -> str:
         return _plain(text)
     if text.count("[") > MOST_BRACKETS:
         text = text.replace("[", "&#91;")
+    if text.count('"') == len(INCH.findall(text)):
+        text = INCH.sub("″", text)  # 5" is a measure, unless the block holds other quotes
     markdown = markdown or _markdown()
     markdown.reset()
     try:
@@ -190,7 +193,10 @@ def _markdown() -> Markdown:
             for element in root.iter():
                 _tame(element)
 
-    reader = Markdown(extensions=["tables", "sane_lists"], output_format="xhtml")
+    # A typewriter's ' and " become those of a book.
+    signs = {"left-single-quote": "‘", "right-single-quote": "’", "left-double-quote": "“", "right-double-quote": "”", "ellipsis": "…"}
+    quotes = {"smarty": {"smart_dashes": False, "substitutions": signs}}
+    reader = Markdown(extensions=["tables", "sane_lists", "smarty"], extension_configs=quotes, output_format="xhtml")
     reader.preprocessors.deregister("html_block")
     for name in ("html", "image_link", "image_reference", "short_image_ref"):
         reader.inlinePatterns.deregister(name)

@@ -221,7 +221,7 @@ def test_titles_are_set_in_even_lines():
 
 
 def test_a_short_last_word_is_kept_with_its_neighbour():
-    assert held("join with sl st to first st") == 'join with sl st to <span class="held">first st</span>'
+    assert held("join with sl st to first st") == "join with sl st to first\u00a0st"
     assert held("sc <around>") == "sc &lt;around&gt;"
     assert held("6 inc") == "6 inc"
     assert held("") == ""
@@ -288,3 +288,15 @@ def test_hostile_prose_reaches_no_page(paper):
     assert not re.search(r"<(script|iframe|object|link|svg)\b", page)
     assert not re.search(r"<[^>]*\son\w+=", page)
     assert not any("passwd" in name for name in files)
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("The otter's \"tail\"...", "The otter’s “tail”…"),
+        ('a 5" tail and a 12" scarf', "a 5″ tail and a 12″ scarf"),
+        ("`it's` code", "<code>it's</code> code"),
+    ],
+)
+def test_quotes_of_a_book(typed, printed):
+    assert line(typed) == printed
