@@ -69,9 +69,9 @@ def yarn_length(metres: float, style: Style) -> str:
 
 def mass(grams: float, style: Style) -> str:
     """Yarn: `50 g`, `1.8 oz`, `50 g (1.8 oz)`."""
-    ounces = grams / G_PER["oz"]
+    ounces = max(grams / G_PER["oz"], 0.1)
     return _either(
-        f"{_amount(grams, style)}\u00a0{style.words['unit_g']}", f"{decimal(max(ounces, 0.1), 1, style)}\u00a0{style.words['unit_oz']}", style
+        f"{_amount(grams, style)}\u00a0{style.words['unit_g']}", f"{decimal(ounces, 1, style)}\u00a0{style.words['unit_oz']}", style
     )
 
 
