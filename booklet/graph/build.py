@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.graph.count import Below, Counted, count, own_chain, pick
+from booklet.graph.count import Below, Counted, count, goes_into_ring, own_chain, pick
 from booklet.graph.graph import Graph, PartGraph, Settled
 from booklet.graph.making import Ends, Making, spread
 from booklet.graph.round import Round
 from booklet.graph.settle import chosen, known_stitches
-from booklet.notation.tree import Act, Node, Work
+from booklet.notation.tree import Act, Instruction, Node, Work
 from booklet.pattern.model import Choice, Pattern, Section
 from booklet.tables.limits import limits
 from booklet.tables.stitches import Stitch
@@ -71,8 +71,10 @@ class _Part(Making):
         self.ways: list[str] = ["start"]
         self.joined = False  # said by a sentence
         self.oval = False
+        self.tube = False  # the starting chain was closed to a ring
+        self.chains_made: list[int] = []  # in the body of the last round
         self.believed = False
-        self.counted: tuple[tuple[int, int | None, bool, int], Counted] | None = None
+        self.counted: tuple[tuple[int, Below], Counted] | None = None
 
     # --- a whole part ----------------------------------------------------------------------------------------------
 
@@ -100,7 +102,10 @@ class _Part(Making):
         for node in settled.instruction.items if settled.instruction else ():
             if isinstance(node, Act) and node.kind == "yarn":
                 self.yarn_now = self.yarn_index(node.value)
-        length = pick(works[0].count, self.size) if works else 0
+        joins = [node for node in settled.instruction.items if isinstance(node, Act) and node.kind in ("join", "ring_chain")] if settled.instruction else []
+        self.tube = bool(joins)
+        ring = next((node.n for node in joins if node.kind == "ring_chain"), 0)
+        length = pick(works[0].count if works else ring, self.size)
         self._room_for(settled, length)
         made = self.chains(length)
         if len(self.labels) == 1:
@@ -110,23 +115,27 @@ class _Part(Making):
             self.bridge = made
 
     def _rounds(self, at: int, settled: Settled) -> None:
-        numbers = settled.numbers or (0,)
-        for number in numbers:
-            if settled.instruction is None:
+        numbers = settled.numbers or (0,) * max(1, settled.length)
+        last = len(numbers) - 1
+        for i, number in enumerate(numbers):
+            line = settled.trees[i % len(settled.trees)] if settled.trees else settled.instruction
+            if line is None or not any(not isinstance(node, Act) for node in line.items):
                 self._believe(at, settled, number)
             else:
-                self._round(at, settled, number)
+                self._round(at, settled, line, number, i == 0, i == last)
 
-    def _round(self, at: int, settled: Settled, number: int) -> None:
-        line = settled.instruction
-        assert line is not None
+    def _round(self, at: int, settled: Settled, line: Instruction, number: int, is_first: bool, is_last: bool) -> None:
+        if is_first and is_last:
+            self._meet(settled.available)
         chain = bool(self.chain) and len(self.labels) == 1
         totals = {key: len(places) for key, (_, places) in self.ends.items()}
         places = len(self.places) if self.places or len(self.labels) > 1 else None
+        labels = {label: len(found) for label, found in self.by_label.items()}
+        below = Below(places, chain, totals, len(self.bridge), self.size, len(self.spaces), labels, self.tube)
         # The rounds of a range mostly meet the same number of places: counted once.
-        key = (at, places, chain, len(self.bridge))
+        key = (at, below)
         if self.counted is None or self.counted[0] != key:
-            self.counted = (key, count(line, Below(places, chain, totals, len(self.bridge), self.size), self.known, settled.stated))
+            self.counted = (key, count(line, below, self.known, settled.stated))
         result = self.counted[1]
         self._room_for(settled, max(result.made or 0, result.used or 0))
         if result.made is None and settled.stated is not None:
@@ -135,23 +144,37 @@ class _Part(Making):
         items = self._start_in_line(line.items)
         row = settled.kind == "row"
         way = ("row back" if self.ways[-1] == "row" else "row") if row else "joined" if self._joins(line.items) else "spiral"
-        if self.ring < 0 and any(isinstance(node, Work) and node.target.kind == "ring" for node in items):
+        if self.ring < 0 and goes_into_ring(items):
             self.ring = self.emit("ring", [], 0)
         worker = Round(self, items, iter(result.passes), len(self.labels) == 1)
-        first = self._open(at, number or len(self.labels), way)
+        self._open(at, number or len(self.labels), way)
+        self.new_spaces = []
         worker.work(items)
         self.oval = self.oval or worker.second_side
-        made = [i for i in range(first, len(self.kind)) if self.counts[i]]
+        made = worker.made()
+        if settled.carried is not None and is_last and worker.body_chains and settled.carried == len(made) + len(worker.body_chains):
+            made = sorted([*made, *worker.body_chains])
+            for chain_place in worker.body_chains if settled.total == settled.carried else ():
+                self.counts[chain_place] = 1  # the printed total counts them as stitches
+        self.chains_made = worker.body_chains
         self.loop_now = 0
         if row or worker.turned:
             made.reverse()
-        self._close(made, settled.carried if number == (settled.numbers or (0,))[-1] else None)
+        self._close(made, settled.carried if is_last else None)
+        self.by_label[number] = self.places
+
+    def _meet(self, available: int | None) -> None:
+        """The places that the settled line starts from: chains of the round below are places where the line works into them."""
+        if available is None or not self.places or available == len(self.places) or self.chain:
+            return
+        with_chains = sorted([*self.places, *self.chains_made])
+        self.places = with_chains if available == len(with_chains) else spread(self.places, available)
 
     def _start_in_line(self, items: tuple[Node, ...]) -> tuple[Node, ...]:
         """`ch 2, 6 sc in 2nd ch from hook` and `ch 3, 14 sc on first leg, …` make their own start: round 0, then the rest."""
         if len(self.labels) > 1 or self.chain or self.bridge:
             return items
-        own = own_chain(list(items), self.size)
+        own = own_chain(items, self.size, len(self.places) or None)
         at = next((i for i, node in enumerate(items) if not isinstance(node, Act)), None)
         parts = any(isinstance(node, Work) and node.target.kind == "part" for node in items)
         first = items[at] if at is not None else None
@@ -175,6 +198,7 @@ class _Part(Making):
         for i in range(total):
             self.emit("single_crochet", below[i : i + 1], 1)
         self._close(list(range(self.round_start[-1], len(self.kind))), total)
+        self.by_label[number] = self.places
 
     def _open(self, at: int, number: int, way: str) -> int:
         if len(self.labels) == 1 and len(self.round_start) == 1:
@@ -187,6 +211,7 @@ class _Part(Making):
     def _close(self, made: list[int], carried: int | None) -> None:
         self.round_start.append(len(self.kind))
         self.bridge = []
+        self.spaces, self.new_spaces = self.new_spaces, []
         self.places = made if carried is None or carried == len(made) else spread(made, carried)
 
     def drop_open_round(self) -> None:

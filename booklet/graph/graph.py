@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from booklet.notation.tree import Instruction
 
-LOOPS = ("", "front", "back")  # values of PartGraph.loop
+LOOPS = ("", "front", "back", "third", "bump")  # values of PartGraph.loop
 FOREIGN = 1 << 31  # a parent with this bit is an index into PartGraph.foreign
 
 
@@ -43,11 +43,13 @@ class Settled:
     fault: str = ""  # "", "does-not-close", "total-differs": what is wrong here
     fits: tuple[tuple[str, int], ...] = ()  # mends that would close: ("times", 7), ("plain", 2), ("total", 21)
     reading: int = 0  # which candidate was taken
+    length: int = 0  # rounds told by a tally where the line has no numbers for them
+    trees: tuple[Instruction, ...] = ()  # the words of its rounds, one cycle, where they differ (`repeat Rnds 5 and 6`)
 
     @property
     def rounds(self) -> int:
         """How many rounds or rows the line stands for."""
-        return max(1, len(self.numbers))
+        return max(1, len(self.numbers), self.length)
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,9 @@ class Making:
         self.places: list[int] = []  # of the last round, in the order in which the next one meets them
         self.chain: list[int] = []  # of the start, from the hook
         self.bridge: list[int] = []
+        self.spaces: list[list[int]] = []  # chain spaces of the last round, each with its chains
+        self.new_spaces: list[list[int]] = []  # of the round that is being made
+        self.by_label: dict[int, list[int]] = {}  # printed number -> places of that round, for loops that it left
         self.ring = -1
         self.yarn_now = 0
         self.loop_now = 0

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from booklet.graph.count import Below, count, pick
+from booklet.graph.count import count
+from booklet.graph.tally import Below, pick
 from booklet.notation.tree import Act, Group, Instruction, Node, Work
 from booklet.tables.stitches import Stitch
 

@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from booklet.graph.count import GENERIC, base_of, pick
 from booklet.graph.graph import LOOPS, Place
 from booklet.graph.making import Making, spread
-from booklet.notation.tree import Act, Group, Node, Work
+from booklet.notation.tree import Act, Group, Node, Target, Work
 from booklet.tables.stitches import Stitch
+
+_LIMIT_UNITS = 20_000  # stitches of one node; build refuses larger rounds before, see shared/limits.toml
 
 
 class Round:
@@ -22,16 +24,19 @@ class Round:
         self.second_side = False
         self.base = base_of(items, part.known)
         self.first: int | None = None
+        self.segment = len(part.kind)  # first place made since the last turn
+        self.fixed: list[int] | None = None  # the one place that a group goes into
+        self.space_at = 0  # chain spaces of the round below that were worked into
+        self.spur: list[int] = []  # chains that stand out from the round
+        self.depth = 0
         self.bridge = list(part.bridge)
+        self.body_chains: list[int] = []
         named = any(
             (isinstance(node, Act) and node.kind == "chain_from") or (isinstance(node, Work) and node.target.kind == "chain")
             for node in items
         )
-        if part.chain and first_round and not named and self._ends_on_chain(items):
+        if part.chain and first_round and not named and not _into_ring(items):
             self.at = 1  # the first chain is skipped without saying so
-
-    def _ends_on_chain(self, items: tuple[Node, ...]) -> bool:
-        return not any(isinstance(node, Work) and node.target.kind == "ring" for node in items)
 
     def work(self, items: tuple[Node, ...]) -> None:
         """Make every stitch of the items, in order."""
@@ -44,28 +49,69 @@ class Round:
                 self._act(node)
 
     def _group(self, group: Group) -> None:
-        times = next(self.passes, 0) if group.times is None else pick(group.times, self.part.size)
-        for _ in range(times):
+        size = self.part.size
+        free = group.times is None or (group.target is not None and group.target.kind in ("spaces", "around"))
+        times = next(self.passes, 0) if free else pick(group.times or 0, size)
+        self.depth += 1
+        for _ in range(min(times, _LIMIT_UNITS)):
+            if group.target is None:
+                self.work(group.items)
+            else:
+                self._into_place(group, group.target)
+        self.depth -= 1
+
+    def _into_place(self, group: Group, target: Target) -> None:
+        """All stitches of a group into one place, and again for each place that the target names."""
+        n = 1 if target.kind in ("spaces", "around", "same", "same_space", "ring", "free") else max(1, pick(target.n, self.part.size))
+        for _ in range(n):
+            self.fixed = self._place(target)
             self.work(group.items)
+        self.fixed = None
+
+    def _place(self, target: Target) -> list[int]:
+        if target.kind in ("space", "spaces"):
+            return self._next_space()
+        if target.kind == "same_space":
+            return self._this_space()
+        if target.kind == "same":
+            return self._same()
+        if target.kind == "ring":
+            return [self.part.ring] if self.part.ring >= 0 else []
+        return self._here() if target.kind == "free" else self._take(1)
 
     def _act(self, node: Act) -> None:
         part = self.part
         if node.kind == "yarn":
             part.yarn_now = part.yarn_index(node.value)
         elif node.kind == "loop":
-            part.loop_now = LOOPS.index("" if node.value == "both" else node.value)
-        elif node.kind == "turn":
-            self.turned = not self.turned if self.first is not None else self.turned
+            part.loop_now = LOOPS.index(node.value) if node.value in LOOPS else 0
+        elif node.kind == "turn" and self.first is not None:
+            self.turned = not self.turned
+            made = [i for i in range(self.segment, len(part.kind)) if part.counts[i]]
+            self.rest = (self.below[self.at :], self.segment)
+            self.below, self.at, self.segment = made[::-1], 0, len(part.kind)
         elif node.kind == "join" and self.first is not None:
             part.emit("slip_stitch", [self.first], 0)
         elif node.kind == "start_chain":
             self._start_chain(node)
+        elif node.kind == "skipped_chain" and node.counts:
+            self.first = part.emit("chain", [], 1)
         elif node.kind == "chain_from":
             self.at = max(0, pick(node.n, part.size) - 1)
         elif node.kind == "other_side":
             self.second_side = True
             self.below = self.below[-2::-1]  # back along the chain, from the one before the far end
             self.at = 0
+
+    def made(self) -> list[int]:
+        """Counted places that the next round meets: those made since the last turn within the line."""
+        part = self.part
+        made = [i for i in range(self.segment, len(part.kind)) if part.counts[i]]
+        if not made and self.turned:  # the turn was the end of the line
+            made = [i for i in range(self.rest[1], self.segment) if part.counts[i]]
+        return made
+
+    rest: tuple[list[int], int] = ([], 0)
 
     def _start_chain(self, node: Act) -> None:
         part, n = self.part, pick(node.n, self.part.size)
@@ -86,30 +132,100 @@ class Round:
             self._body_chain(number)
             return
         kind = node.target.kind
-        if kind == "around":
-            self._into(stitch, next(self.passes, 0), each)
-        elif kind == "ring":
-            self._in_the_ring(stitch, number)
-        elif kind == "same":
-            for _ in range(each):
-                self._one(stitch, self._same())
-        elif kind == "chain":
-            self.at = max(0, n - 1)
-            self._into(stitch, 1, each)
-        elif kind == "part":
-            self._on_part(node, stitch, n or number)
-        elif kind in ("bridge", "bridge_other"):
-            self._on_bridge(stitch, n or number, kind)
-        elif kind == "both_layers":
-            for _ in range(n or number):
-                self._one(stitch, [*self._take(1), *self._take_last()])
-        elif n:
+        if self.spur and (kind == "chain" or node.target.name == "chain"):
+            return  # out along a chain and back: no stitch of the round
+        self.spur = []
+        loop_before = part.loop_now
+        if node.loop:
+            part.loop_now = LOOPS.index(node.loop) if node.loop in LOOPS else 0
+        worker = _WORKERS.get(kind, Round._next)
+        worker(self, node, stitch, n, number, each)
+        part.loop_now = loop_before
+
+    # --- one method for each kind of place -------------------------------------------------------------------------
+
+    def _next(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        if n:
             self._into(stitch, n // stitch.uses if stitch.uses > 1 and n >= stitch.uses else n, each)
         else:
             self._into(stitch, number, 1)
 
+    def _around(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        self._into(stitch, next(self.passes, 0), each)
+
+    def _ring(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        for _ in range(number):
+            self._one(stitch, [self.part.ring] if self.part.ring >= 0 else [])
+
+    def _in_same(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        for _ in range(each):
+            self._one(stitch, self._same())
+
+    def _chain(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        self.at = max(0, n - 1) if n else max(0, len(self.below) - 1)
+        self._into(stitch, 1, each)
+
+    def _both(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        for _ in range(n or number):
+            self._one(stitch, [*self._take(1), *(self._take_last() if node.target.kind == "both_layers" else [])])
+
+    def _spaces(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        times = next(self.passes, 0) if node.target.kind == "spaces" else max(1, n)
+        for _ in range(min(times, _LIMIT_UNITS)):
+            place = self._this_space() if node.target.kind == "same_space" else self._next_space()
+            if stitch.family != "skip":
+                for _ in range(each):
+                    self._one(stitch, place)
+
+    def _free(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        for _ in range(each):
+            self._one(stitch, self._here())
+
+    def _evenly(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        """Shaping spread over the rest of the round, plain stitches between."""
+        times = next(self.passes, 0)
+        plain = len(self.below) - self.at - times * stitch.uses
+        base = self.part.known[self.base]
+        for i in range(times):
+            self._into(base, plain * (i + 1) // times - plain * i // times, 1)
+            self._into(stitch, 1, 1)
+        if not times:
+            self._into(base, max(0, plain), 1)
+
+    def _earlier(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        """Into the loops of an earlier round."""
+        if self.below is not self.part.by_label.get(node.target.instance):
+            self.below, self.at = self.part.by_label.get(node.target.instance, self.below), 0
+        self._into(stitch, n or next(self.passes, 0), each)
+
+    def _on_part(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        part, target = self.part, node.target
+        for (title, instance), (index, places) in part.ends.items():
+            if (target.name and title != target.name) or (target.instance > 0 and instance != target.instance):
+                continue
+            count_here = n or len(places)
+            chosen_places = places if count_here == len(places) else spread(places, count_here)
+            parents = [part.foreign_place(Place(index, instance, i)) for i in chosen_places]
+            for at in range(0, len(parents), max(1, stitch.uses)):
+                self._one(stitch, parents[at : at + max(1, stitch.uses)])
+            if target.instance >= 0:
+                return
+
+    def _on_bridge(self, node: Work, stitch: Stitch, n: int, number: int, each: int) -> None:
+        for kind in ("bridge", "bridge_other") if node.target.kind == "bridge_both" else (node.target.kind,):
+            chains = self.bridge[::-1] if kind == "bridge" else self.bridge
+            for at in range(n or number):
+                self._one(stitch, chains[at : at + 1] or chains[-1:])
+
+    # --- stitches and places -----------------------------------------------------------------------------------------
+
     def _into(self, stitch: Stitch, units: int, each: int) -> None:
         """Work `units` stitches of one kind into the next places, `each` times into every place."""
+        if self.fixed is not None:
+            if stitch.family != "skip":
+                for _ in range(units * each):
+                    self._one(stitch, self.fixed)
+            return
         if stitch.family == "skip":
             self.at += units
             return
@@ -150,26 +266,47 @@ class Round:
             return self._take(1)
         return self.below[self.at - 1 : self.at] or self.below[-1:]
 
-    def _in_the_ring(self, stitch: Stitch, number: int) -> None:
-        for _ in range(number):
-            self._one(stitch, [self.part.ring])
+    def _here(self) -> list[int]:
+        """The place beside the last stitch, for places that no round below counts."""
+        return self.below[self.at : self.at + 1] or self.below[-1:]
+
+    def _next_space(self) -> list[int]:
+        spaces = self.part.spaces
+        self.space_at += 1
+        return spaces[(self.space_at - 1) % len(spaces)] if spaces else self._take(1)
+
+    def _this_space(self) -> list[int]:
+        spaces = self.part.spaces
+        return spaces[max(0, self.space_at - 1) % len(spaces)] if spaces else self._same()
 
     def _body_chain(self, n: int) -> None:
         made = self.part.chains(n)
+        self.spur = made if self.first is not None or self.depth else []
+        self.body_chains += made
+        self.part.new_spaces.append(made)
         self.bridge = self.bridge or made
 
-    def _on_part(self, node: Work, stitch: Stitch, number: int) -> None:
-        part = self.part
-        for (title, instance), (index, places) in part.ends.items():
-            if (not node.target.name or title == node.target.name) and (not node.target.instance or instance == node.target.instance):
-                count_here = number or len(places)
-                chosen_places = places if count_here == len(places) else spread(places, count_here)
-                parents = [part.foreign_place(Place(index, instance, i)) for i in chosen_places]
-                for at in range(0, len(parents), max(1, stitch.uses)):
-                    self._one(stitch, parents[at : at + max(1, stitch.uses)])
-                return
 
-    def _on_bridge(self, stitch: Stitch, number: int, kind: str) -> None:
-        chains = self.bridge[::-1] if kind == "bridge" else self.bridge
-        for at in range(number):
-            self._one(stitch, chains[at : at + 1] or chains[-1:])
+def _into_ring(items: tuple[Node, ...]) -> bool:
+    return any(isinstance(node, Work) and node.target.kind == "ring" for node in items)
+
+
+_WORKERS = {
+    "around": Round._around,
+    "ring": Round._ring,
+    "same": Round._in_same,
+    "chain": Round._chain,
+    "part": Round._on_part,
+    "bridge": Round._on_bridge,
+    "bridge_other": Round._on_bridge,
+    "bridge_both": Round._on_bridge,
+    "both_layers": Round._both,
+    "both_pieces": Round._both,
+    "space": Round._spaces,
+    "spaces": Round._spaces,
+    "same_space": Round._spaces,
+    "free": Round._free,
+    "evenly": Round._evenly,
+    "to_count": Round._evenly,
+    "earlier": Round._earlier,
+}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from booklet.notation.lex import Token
+from booklet.notation.tree import Number
 
 
 class Header(NamedTuple):
@@ -14,22 +15,36 @@ class Header(NamedTuple):
     numbers: tuple[int, ...]
     size: int  # how many tokens it takes, separator included
     tally: int | None = None  # "(6 rounds)" after the label
+    length: int = 0  # rounds without numbers: `For 6 rounds:`, `Next 4 rnds:`
+    stated: Number | None = None  # a total that stands before the instruction: `Rnd 3 (21):`
+    onward: bool = False  # an open range: `Rnd 10 and on:`
 
 
-_LINKS = {"dash": "range", "range": "range", "slash": "list", "comma": "list", "and": "list", "plus": "list"}
+NONE = Header("", (), 0)
+_LINKS = {"dash": "range", "range": "range", "equals": "range", "slash": "list", "comma": "list", "and": "list", "plus": "list"}
+_SEPARATORS = ("stop", "colon", "dash", "close", "bar", "equals", "bullet")
 LONGEST_RANGE = 1000  # rounds in one line; far above any published range (47), see limits in shared/limits.toml
 
 
 def header(line: list[Token], flat: bool = False) -> Header:
     """Read the label of a line. A bare number counts only with a separator after it; `flat` makes it a row."""
     at = 0
-    while at < len(line) and line[at].role in ("bullet", "dash", "equals"):
+    size = len(line)
+    while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar"):
         at += 1
-    if at < len(line) and line[at].role == "header":
+    if at + 2 < size and line[at].role == "from" and line[at + 1].role == "header" and line[at + 2].role == "num":
+        found = _word_first(line, at + 1)
+        return found._replace(onward=True)
+    if at >= size:
+        return Header("", (), at)
+    role = line[at].role
+    if role == "header":
         return _word_first(line, at)
-    if at < len(line) and line[at].role == "next_header":
-        return Header(line[at].value, (), _separator(line, at + 1))
-    if at < len(line) and line[at].role in ("num", "ordinal"):
+    if role == "next_header":
+        return Header(line[at].value, (), _separator(line, _aside(line, at + 1)))
+    if role in ("for", "next", "the", "more") and (found := _length(line, at)) is not None:
+        return found
+    if role in ("num", "ordinal"):
         return _number_first(line, at, flat)
     return Header("", (), at)
 
@@ -37,27 +52,65 @@ def header(line: list[Token], flat: bool = False) -> Header:
 def _word_first(line: list[Token], at: int) -> Header:
     kind = line[at].value
     at += 1
-    if at < len(line) and line[at].role == "stop":
+    while at < len(line) and line[at].role in ("stop", "hash", "dash") and at + 1 < len(line) and line[at + 1].role == "num":
         at += 1
-    if at >= len(line) or line[at].role != "num":
+    if at >= len(line) or line[at].role not in ("num", "ordinal"):
         return Header(kind, (), _separator(line, at))
-    numbers, at = _numbers(line, at)
-    tally, at = _tally(line, at)
-    return Header(kind, numbers, _separator(line, at), tally)
+    return _after_numbers(line, kind, *_numbers(line, at))
 
 
 def _number_first(line: list[Token], start: int, flat: bool) -> Header:
     """`3.`, `3)`, `3rd rnd:`, `3 row`, `4-9 rounds:`."""
     numbers, at = _numbers(line, start)
     after = at
-    if after < len(line) and line[after].role == "stop":
+    if after + 1 < len(line) and line[after].role == "stitch" and line[after].glued and line[after + 1].role == "header":
+        after += 1  # "21st round": the ending of the ordinal looks like a stitch
+    while after < len(line) and line[after].role in ("stop", "dash", "colon") and line[after].glued:
         after += 1
     if after < len(line) and line[after].role == "header":
-        return Header(line[after].value, numbers, _separator(line, after + 1))
-    ends = at < len(line) and line[at].role in ("stop", "colon", "close", "bar")
-    if ends and line[start].role == "num":
-        return Header("row" if flat else "round", numbers, at + 1)
+        if _is_tally(line, start, after):
+            return Header(line[after].value, (), after + 1, None, min(line[start].number, LONGEST_RANGE))
+        return _after_numbers(line, line[after].value, numbers, after + 1)
+    ends = at < len(line) and line[at].role in ("stop", "colon", "close", "bar", "equals")
+    if ends and line[start].role == "num" and line[start].number < 1000 and not _is_glued_point(line, at):
+        return _after_numbers(line, "row" if flat else "round", numbers, at)
     return Header("", (), start)
+
+
+def _is_tally(line: list[Token], start: int, after: int) -> bool:
+    """`6 rounds of sc`, `6 rounds even`: how many rounds, not which."""
+    glued = after > start + 1 or line[start].role == "ordinal"
+    return not glued and after + 1 < len(line) and line[after + 1].role in ("the", "around", "even")
+
+
+def _is_glued_point(line: list[Token], at: int) -> bool:
+    """`6.sc`: a quantity, not a label (R1: a label has a space behind its full stop, or a number follows)."""
+    return line[at].role == "stop" and at + 1 < len(line) and line[at + 1].glued and line[at + 1].role == "stitch"
+
+
+def _after_numbers(line: list[Token], kind: str, numbers: tuple[int, ...], at: int) -> Header:
+    onward = at < len(line) and line[at].role in ("onward", "plus") and not (
+        line[at].role == "plus" and at + 1 < len(line) and line[at + 1].role not in _SEPARATORS
+    )
+    if onward:
+        at += 1
+    tally, at = _tally(line, at)
+    stated, at = _count_first(line, at)
+    if tally is None:
+        tally, at = _tally(line, at)
+    return Header(kind, numbers, _separator(line, _aside(line, at)), tally, 0, stated, onward)
+
+
+def _length(line: list[Token], at: int) -> Header | None:
+    """`For 6 rounds:`, `Next 4 rnds:`."""
+    step = at
+    while step < len(line) and line[step].role in ("for", "next", "the", "more"):
+        step += 1
+    if step + 1 < len(line) and line[step].role == "num" and line[step + 1].role == "header" and step > at:
+        end = _separator(line, step + 2)
+        if end > step + 2 or (end < len(line) and line[end].role in ("num", "stitch", "comma")):
+            return Header(line[step + 1].value, (), end, None, min(line[step].number, LONGEST_RANGE))
+    return None
 
 
 def _numbers(line: list[Token], at: int) -> tuple[tuple[int, ...], int]:
@@ -66,11 +119,15 @@ def _numbers(line: list[Token], at: int) -> tuple[tuple[int, ...], int]:
     while at + 1 < len(line):
         link = _LINKS.get(line[at].role)
         step = at + 1
-        if link and step < len(line) and line[step].role == "header":
+        while link and step < len(line) and (line[step].role == "header" or (line[step].role == "and" and line[at].role == "comma")):
             step += 1
-        if not link or step >= len(line) or line[step].role != "num":
+        if not link or step >= len(line) or line[step].role not in ("num", "ordinal"):
             break
         last = line[step].number
+        if link == "range" and _is_quantity(line, at, step, numbers[-1]):
+            break
+        if link == "list" and (last <= numbers[-1] or _before_work(line, step)) and line[step - 1].role != "header":
+            break
         if link == "range":
             first = numbers[-1]
             numbers.extend(range(first + 1, min(last, first + LONGEST_RANGE) + 1) if last > first else (last,))
@@ -80,6 +137,21 @@ def _numbers(line: list[Token], at: int) -> tuple[tuple[int, ...], int]:
     return tuple(numbers), at
 
 
+def _is_quantity(line: list[Token], dash: int, step: int, first: int) -> bool:
+    """`Rnd 1 - 6 sc in MR`: the dash ends the label, the number belongs to the stitch."""
+    if line[dash].role == "equals":
+        return line[dash].end - line[dash].start < 2 and not line[dash].glued
+    if line[dash].role != "dash" or step > dash + 1 or not _before_work(line, step):
+        return False
+    tight = line[dash].glued and line[step].glued
+    return not tight or line[step].number <= first
+
+
+def _before_work(line: list[Token], step: int) -> bool:
+    after = line[step + 1].role if step + 1 < len(line) else ""
+    return after in ("stitch", "loop", "times", "once")
+
+
 def _tally(line: list[Token], at: int) -> tuple[int | None, int]:
     """`(6 rounds)` after the numbers."""
     if at + 3 < len(line) and [token.role for token in line[at : at + 4]] == ["open", "num", "header", "close"]:
@@ -87,7 +159,32 @@ def _tally(line: list[Token], at: int) -> tuple[int | None, int]:
     return None, at
 
 
+def _count_first(line: list[Token], at: int) -> tuple[Number | None, int]:
+    """`Rnd 3 (21): …`: only where a separator follows."""
+    if at + 3 >= len(line) or line[at].role != "open" or line[at + 1].role != "num":
+        return None, at
+    end = at + 2
+    while end < len(line) and line[end].role in ("stitch", "unit", "stop"):
+        end += 1
+    if end + 1 < len(line) and line[end].role == "close" and line[end + 1].role in ("colon", "dash", "stop"):
+        token = line[at + 1]
+        return tuple(int(n) for n in token.value.split(",")) if "," in token.value else token.number, end + 1
+    return None, at
+
+
+def _aside(line: list[Token], at: int) -> int:
+    """`Row 1 (right side):`, `Rnd 3 (increase round) -`: a remark between label and separator."""
+    if at >= len(line) or line[at].role != "open":
+        return at
+    end = at + 1
+    while end < len(line) and line[end].role not in ("open", "close"):
+        end += 1
+    if end + 1 >= len(line) or line[end].role != "close" or line[end + 1].role not in ("colon", "dash", "stop"):
+        return at
+    return at if any(token.role in ("num", "yarn", "loop") for token in line[at:end]) else end + 1
+
+
 def _separator(line: list[Token], at: int) -> int:
-    while at < len(line) and line[at].role in ("stop", "colon", "dash", "close", "bar", "equals"):
+    while at < len(line) and line[at].role in _SEPARATORS:
         at += 1
     return at

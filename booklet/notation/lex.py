@@ -6,24 +6,24 @@ import re
 from typing import NamedTuple
 
 from booklet.diagnostics.span import Span
+from booklet.notation.fold import folded, latin
 from booklet.source.tree import Piece
 from booklet.tables.language import Language
+from booklet.tables.stitches import stitches
 
-_WORD = re.compile(r"\d+|[^\W\d_]+(?:['’][^\W\d_]+)*|[^\s\w]|_")
+_WORD = re.compile(r"\d+|[^\W\d_]+(?:['’][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
+_WIDE = "\u2e80"  # from here on scripts are written without spaces: Japanese, Chinese, Korean
+_LONGEST_WIDE = 16  # characters of a word of such a script
 
-# Punctuation is the same in every language; look-alikes are folded here (the original stays in the file).
+# Punctuation is the same in every language; look-alikes are folded before (the original stays in the file).
 _MARKS = {
-    "(": "open", "[": "open", "{": "open", "（": "open", "【": "open",
-    ")": "close", "]": "close", "}": "close", "）": "close", "】": "close",
-    ",": "comma", ";": "comma", "、": "comma", "，": "comma", "；": "comma",
-    ".": "stop", "。": "stop", "!": "stop",
-    ":": "colon", "：": "colon",
-    "*": "star", "＊": "star",
-    "=": "equals", "→": "equals",
-    "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash",
-    "+": "plus", "&": "plus",
-    "×": "times", "✕": "times", "х": "times",
-    "/": "slash", "|": "bar", "•": "bullet", "·": "bullet", "→|": "bullet",
+    "(": "open", "[": "open", "{": "open", "【": "open", "“": "open", "«": "open",
+    ")": "close", "]": "close", "}": "close", "】": "close", "”": "close", "»": "close",
+    ",": "comma", ";": "comma", "、": "comma", ".": "stop", "。": "stop", "!": "stop", ":": "colon",
+    "*": "star", "=": "equals", "→": "equals", "➔": "equals",
+    "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
+    "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar", "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
+    "…": "etc",
 }  # fmt: skip
 CLOSERS = {"(": ")", "[": "]", "{": "}", "（": "）", "【": "】"}
 
@@ -33,7 +33,7 @@ class Token(NamedTuple):
 
     role: str  # of the language's notation table, or "num", "stitch", "yarn", "part_name", "word", or a mark's role
     value: str  # what the table says: a stitch id, a loop; the words themselves for "word"
-    number: int  # of "num", else 0
+    number: int  # of "num", "ordinal" and "space", else 0
     start: int  # offset in the joined text
     end: int
     glued: bool  # no space before it
@@ -48,6 +48,9 @@ class Text(NamedTuple):
 
     def span(self, start: int, end: int) -> Span:
         """The place in the file of offsets start..end."""
+        if len(self.starts) == 1:
+            piece = self.pieces[0]
+            return Span(piece.line, piece.column + start, piece.line, piece.column + end)
         line, column = self._place(start)
         end_line, end_column = self._place(end)
         return Span(line, column, end_line, end_column)
@@ -57,15 +60,29 @@ class Text(NamedTuple):
         return self.pieces[at].line, self.pieces[at].column + offset - self.starts[at]
 
 
-class Lexicon(NamedTuple):
-    """The phrases of one language, by their first word, longest first; and the codes of the pattern's yarns."""
+class Phrases(NamedTuple):
+    """What begins with one word."""
 
-    phrases: dict[str, list[tuple[tuple[str, ...], str, str]]]
+    alone: tuple[str, str] | None  # role and value of the word itself
+    longer: dict[str, list[tuple[tuple[str, ...], str, str]]]  # by the second word, longest first: (words, role, value)
+
+
+class Lexicon(NamedTuple):
+    """The phrases of one language, by their first word; and the codes of the pattern's yarns."""
+
+    phrases: dict[str, Phrases]
     yarns: frozenset[str]
+    together: dict[tuple[str, int], str]  # (plain stitch, places) -> the decrease that works them together
+    wide: frozenset[str] = frozenset()  # single words of scripts without spaces
+
+
+_NONE = Phrases(None, {})
 
 
 def join(pieces: tuple[Piece, ...]) -> Text:
     """Join the physical lines of a step."""
+    if len(pieces) == 1:
+        return Text(pieces[0].text, (0,), pieces)
     starts, at = [], 0
     for piece in pieces:
         starts.append(at)
@@ -77,71 +94,126 @@ def lexicon(
     language: Language, yarns: tuple[str, ...] = (), part_names: tuple[str, ...] = (), own: tuple[tuple[str, str], ...] = ()
 ) -> Lexicon:
     """Make the dictionary of a pattern: its language's words, its part titles, its own stitches (form, id)."""
-    phrases: dict[str, list[tuple[tuple[str, ...], str, str]]] = {}
+    phrases: dict[str, Phrases] = {}
     entries = [(form, "part_name", name) for name in part_names for form in _numbers_of(name)]
     entries += [(form, "stitch", stitch) for form, stitch in own]
     entries += [(form, role, value) for form, (role, value) in language.words.items()]
     for form, role, value in entries:
         key = _key(form)
-        if key:
-            phrases.setdefault(key[0], []).append((key, role, value))
-    for candidates in phrases.values():
-        candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
-    return Lexicon(phrases, frozenset(yarns))
+        if not key:
+            continue
+        known = phrases.get(key[0], _NONE)
+        if len(key) > 1:
+            known = known if known.longer else Phrases(known.alone, {})
+            known.longer.setdefault(key[1].removeprefix("~"), []).append((key, role, value))
+        elif known.alone is None:
+            known = Phrases((role, value), known.longer)
+        phrases[key[0]] = known
+    for known in phrases.values():
+        for candidates in known.longer.values():
+            candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
+    together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
+    wide = frozenset(word for word in phrases if word[0] >= _WIDE)
+    return Lexicon(phrases, frozenset(yarns), together, wide)
 
 
 def tokens(text: str, words: Lexicon) -> list[Token]:
     """Cut a text into tokens. Never fails; linear in the length of the text."""
+    text, places = folded(text)
     raw = [(found.group(), found.start(), found.end()) for found in _WORD.finditer(text)]
-    folded = [word.casefold() for word, _, _ in raw]
+    if words.wide and any(word[0] >= _WIDE for word, _, _ in raw):
+        raw = _cut_wide(raw, words)
+    low = [word.casefold() for word, _, _ in raw]
     found: list[Token] = []
-    at = 0
+    at, end_before = 0, -1
     while at < len(raw):
         word, start, end = raw[at]
-        glued = at > 0 and raw[at - 1][2] == start
+        glued = start == end_before
+        width = 1
         if word in words.yarns:
-            found.append(Token("yarn", word, 0, start, end, glued))
-            at += 1
-            continue
-        match, width = _longest(folded, raw, at, words)
-        if match is not None:
-            role, value = match
-            number = int(value) if role in ("number", "ordinal", "once") else 0
-            found.append(Token("num" if role == "number" else role, value, number, start, raw[at + width - 1][2], glued))
-            at += width
-        elif word.isdecimal():
-            found.append(Token("num", word, int(word) if len(word) < 12 else 10**12, start, end, glued))
-            at += 1
+            token = Token("yarn", word, 0, start, end, glued)
         else:
-            found.append(Token(_MARKS.get(word, "word"), word, 0, start, end, glued))
-            at += 1
+            role, value, width = _longest(low, raw, at, words)
+            if role:
+                number = int(value) if role in ("number", "ordinal", "once") else 0
+                end = raw[at + width - 1][2]
+                token = Token("num" if role == "number" else role, value, number, start, end, glued)
+            elif word.isdecimal():
+                token = Token("num", word, int(word) if len(word) < 12 else 10**12, start, end, glued)
+            else:
+                token = Token(_mark(word), word, 0, start, end, glued)
+        found.append(token)
+        end_before = end
+        at += width
+        if token.role == "stitch" and at + 1 < len(raw) and raw[at][0] == "." and raw[at][1] == end and raw[at + 1][0].islower():
+            end_before = raw[at][2]
+            at += 1  # the full stop of an abbreviation: "sl. st. in next st"
+    if places is not None:
+        found = [token._replace(start=places[token.start], end=places[token.end - 1] + 1) for token in found]
     return found
 
 
-def _longest(folded: list[str], raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> tuple[tuple[str, str] | None, int]:
-    for key, role, value in words.phrases.get(folded[at], ()):
-        width = _matches(key, folded, raw, at)
-        if width:
-            return (role, value), width
-    return None, 0
+def _mark(word: str) -> str:
+    role = _MARKS.get(word)
+    if role is None:
+        first = word[0]
+        role = "star" if first == "*" else "etc" if first == "." else "equals" if word[-1] == ">" and len(word) > 1 else "word"
+    return role
 
 
-def _matches(key: tuple[str, ...], folded: list[str], raw: list[tuple[str, int, int]], at: int) -> int:
+def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> tuple[str, str, int]:
+    """The longest phrase that begins here: its role, its value and how many words it takes."""
+    known = words.phrases.get(low[at])
+    if known is None:
+        plain = latin(low[at])
+        known = None if plain is None else words.phrases.get(plain)
+        if known is None:
+            return "", "", 1
+        low[at] = plain or low[at]
+    if known.longer:
+        second = at + 1
+        while second < len(low) and low[second] in ".-" and raw[second - 1][2] == raw[second][1]:
+            second += 1
+        if second < len(low):
+            for key, role, value in known.longer.get(low[second], ()):
+                width = _matches(key, low, raw, at)
+                if width:
+                    return role, value, width
+    return (*known.alone, 1) if known.alone else ("", "", 1)
+
+
+def _matches(key: tuple[str, ...], low: list[str], raw: list[tuple[str, int, int]], at: int) -> int:
     """How many raw words the key covers from `at`, 0 if it does not fit. Full stops and glued hyphens inside are passed over."""
     pos = at + 1
     for part in key[1:]:
-        while pos < len(folded) and folded[pos] in ".-" and raw[pos - 1][2] == raw[pos][1] and part not in ("~.", "~-"):
+        while pos < len(low) and low[pos] in ".-" and raw[pos - 1][2] == raw[pos][1]:
             pos += 1
-        if pos >= len(folded):
+        if pos >= len(low):
             return 0
         glued = raw[pos - 1][2] == raw[pos][1]
         if part.startswith("~"):
-            if not glued or folded[pos] != part[1:]:
+            if not glued or low[pos] != part[1:]:
                 return 0
-        elif folded[pos] != part or (glued and raw[pos - 1][0] not in ".-*"):
+        elif low[pos] != part or (glued and raw[pos - 1][0] not in ".-*" and raw[pos][0] != "*"):
             return 0
         pos += 1
     return pos - at
+
+
+def _cut_wide(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:
+    """Words of scripts without spaces, cut at the longest words that the table knows."""
+    found: list[tuple[str, int, int]] = []
+    for word, start, end in raw:
+        if word[0] < _WIDE or word in words.wide:
+            found.append((word, start, end))
+            continue
+        at = 0
+        while at < len(word):
+            sizes = range(min(_LONGEST_WIDE, len(word) - at), 0, -1)
+            size = next((size for size in sizes if word[at : at + size] in words.wide), 1)
+            found.append((word[at : at + size], start + at, start + at + size))
+            at += size
+    return found
 
 
 def _key(form: str) -> tuple[str, ...]:

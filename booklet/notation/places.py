@@ -1,108 +1,408 @@
-"""A cursor after a stitch in, where the stitches go out: next, each, same, ring, chain, another part; stitches are body's."""
+"""A cursor after a stitch in, where the stitches go out: next, each, same, ring, chain, space, another part; stitches are body's."""
 
 from __future__ import annotations
 
 from booklet.notation.cursor import Cursor, NotUnderstood
 from booklet.notation.lex import Text, Token
-from booklet.notation.tree import Number, Target
+from booklet.notation.tree import NEXT, Number, Target
+
+_PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
+_AFTER_AROUND = ("next", "each", "same", "post", "num", "part_name", "part", "last")
+Placed = tuple[Target, Number]  # the target, and how many stitches go into each of its places
 
 
 class Places(Cursor):
-    """Reads targets. `on` names the doubtful readings to take; `doubts` collects those that were met."""
+    """Reads targets."""
 
-    def __init__(self, line: list[Token], text: Text, on: frozenset[str]) -> None:
+    def __init__(self, line: list[Token], text: Text) -> None:
         super().__init__(line, text)
-        self.on = on
-        self.doubts: set[str] = set()
         self.ring = False  # "in ring:" said before the stitches
+        self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
+        self.pending: Target | None = None  # "in next st, …" said before the stitches
+        self.loop_here = ""  # a loop named within the target
+        self.left: Number = 0  # "to last 3 sts" said behind the target
+        self.every_loop = False  # "in each front loop of"
+        self.same_count = False  # R6: "3 sc in next 3 sts"
+        self.bare_around = False  # "around" with no word of its places (R10)
 
-    def _target(self, count: Number | None) -> tuple[Target, Number]:
+    def _target(self, count: Number | None) -> Placed:
+        """Where the stitches go; the next places where the line does not say."""
+        self.loop_here, self.same_count, self.bare_around = "", False, False
+        placed = self._read_target(count)
+        if placed is None:
+            placed = self._untold(count)
+        if self.earlier is not None and placed[0].kind in ("next", "around"):
+            number, loop = self.earlier
+            n = placed[0].n if placed[0].kind == "next" else 0
+            free = placed[0].kind == "around"
+            placed = Target("earlier", 0 if free else n or one(count), loop, number), placed[1]
+        return placed
+
+    def _untold(self, count: Number | None) -> Placed:
+        if self.pending is not None:
+            target, self.pending = self.pending, None
+            return target, one(count)
+        return (Target("ring"), 1) if self.ring else (NEXT, 1)
+
+    def _read_target(self, count: Number | None) -> Placed | None:
         each = one(count)
         role = self._role()
-        if role == "around":
+        while role == "the" and self._role(1) in (*_PREPOSITIONS, "each", "around", "loop", "ring"):
             self.at += 1
-            # "18 sc around" names its stitches; "sc around" goes on to the end.
-            return (Target("around"), 1) if count is None else (Target("next"), 1)
+            role = self._role()
+        if role == "around":
+            step = 1
+            while self._role(step) == "the":
+                step += 1
+            if self._role(step) not in _AFTER_AROUND and not (self._role(step) == "stitch" and step > 1):
+                return self._around(count)
+            self.at += 1
+            return self._into(each, count)
         if role == "each":
             return self._each(each)
-        if role in ("in", "on", "next") and self._role(1) not in ("yarn", "color"):
-            if role != "next":
-                self.at += 1
-            return self._into(each, count)
-        if role in ("part", "part_name", "on_bridge", "on_bridge_other", "through_both"):
-            return self._elsewhere(0 if count is None else count), 1
-        if self.ring:
-            return Target("ring"), 1
-        return Target("next"), 1
-
-    def _into(self, each: Number, count: Number | None) -> tuple[Target, Number]:
-        while self._role() == "the":
-            self.at += 1
-        role = self._role()
         if role == "ring":
             self.at += 1
             return Target("ring"), 1
-        if role == "ordinal" and self._role(1) == "stitch" and self._role(2) == "hook":
-            nth = self._next().number
-            self.at += 2
-            return Target("chain", nth), each
+        if role == "even" and self._role(1) != "range":
+            self.at += 1
+            self._take("around")
+            return (Target("evenly"), 1) if count is not None else (Target("around"), 1)
+        if role in _PREPOSITIONS and self._role(1) not in ("yarn", "color"):
+            if role in ("in", "on"):
+                self.at += 1
+                if role == "on" and self._told_by_words():
+                    return self._untold(count)
+            return self._into(each, count)
+        if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
+            return self._elsewhere(0 if count is None else count), 1
+        if role == "loop":
+            return self._in_loop(each, count)
+        if role == "to_last" and count is None:
+            self._to_the_end()
+            return Target("around"), 1
+        if role == "range" and (found := self._to_place()):
+            return found
+        if role == "join_target":  # a phrase for the first place, behind a stitch that is no slip stitch
+            self.at += 1
+            return Target("first", 1), each
+        return None
+
+    def _told_by_words(self) -> bool:
+        """`over the seam`: a place that is described, not counted."""
+        step = 0
+        while self._role(step) == "the":
+            step += 1
+        begin = step
+        while self._role(step) == "word":
+            step += 1
+        if step == begin or self._role(step) not in ("comma", "stop", "close", "star", "", "colon", "dash"):
+            return False
+        self.at += step
+        return True
+
+    def _around(self, count: Number | None) -> Placed:
+        self.at += 1
+        self._take("even")
+        # "18 sc around" names its stitches; "sc around" goes on to the end.
+        if count is not None:
+            return NEXT, 1
+        self.bare_around = True
+        return Target("around"), 1
+
+    def _to_place(self) -> Placed | None:
+        """`sc to the marker`, `sc to 1 st before the marker`: how far is not known from the words."""
+        step = 1
+        while self._role(step) in ("the", "num", "next", "before", "stitch"):
+            step += 1
+        if self._role(step) not in ("marker", "corner", "space"):
+            return None
+        self.at += step + 1
+        return Target("around", 0, "marker"), 1
+
+    def _into(self, each: Number, count: Number | None) -> Placed:
+        self._skip("the", "in")
+        role = self._role()
+        simple = {"ring": self._into_ring, "same": self._same, "last": self._last, "ordinal": self._nth, "space": self._space, "corner": self._space}
+        if role in simple:
+            return simple[role](each)
         if role == "each":
             return self._each(each)
-        if role == "same":
-            self.at += 1
-            self._take("stitch")
-            return Target("same", 1), each
-        if role == "last":
-            self.at += 1
-            n = self._take_number() if self._role() == "num" else 1
-            chain = self._role() == "stitch" and self._here().value == "chain"  # type: ignore[union-attr]
-            self._take("stitch")
-            return Target("chain_end" if chain else "last", n), each
-        if role == "next":
-            self.at += 1
-        if role == "ordinal" and self._role(1) == "stitch":
+        if role == "loop":
+            return self._in_loop(each, count)
+        if role == "header" and self._role(1) in ("num", "ordinal"):
             self.at += 2
-            return Target("first", 1), each
-        if self._role() == "num":
+            return Target("earlier", 0 if count is None else count, "", self.line[self.at - 1].number), 1
+        if role in ("between", "behind", "post", "top") and not (role == "between" and self._role(1) in ("", "comma", "close", "stop", "star")):
+            return self._gap(each, count)
+        if role == "next":
+            return self._next_place(each, count)
+        if role == "num":
             return self._next_places(each, count)
-        if self._take("stitch"):
-            return Target("next", 1), each
-        if role in ("part", "part_name", "on_bridge"):
+        if role == "remain":
+            return self._rest(each)
+        if role == "stitch":
+            chain = self._is_chain()
+            if self._stitch_word() == "same":
+                return Target("same", 1), each
+            self._of_round()
+            return Target("next", 1, "chain" if chain else ""), each
+        if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
             return self._elsewhere(0 if count is None else count), 1
+        if role == "marker" or role == "place":
+            return self._gap(each, count)
+        if self.ring and role in ("", "stop", "comma", "close"):
+            return Target("ring"), 1  # "6 sc into it"
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
 
-    def _next_places(self, each: Number, count: Number | None) -> tuple[Target, Number]:
-        n = self._take_number()
-        self._take("stitch")
-        self._take("around")
-        if count is not None and count == n and count != 1:
-            # R6: "3 sc in next 3 sts": three in each, unless only one in each closes.
-            self.doubts.add("one-in-each")
-            if "one-in-each" in self.on:
-                return Target("next", n), 1
-        return Target("next", n), each
-
-    def _each(self, each: Number) -> tuple[Target, Number]:
+    def _into_ring(self, each: Number) -> Placed:
         self.at += 1
-        while self._role() in ("the", "next"):
+        return Target("ring"), 1
+
+    def _same(self, each: Number) -> Placed:
+        self.at += 1
+        self._skip("the", "corner")
+        if self._take("space"):
+            return Target("same_space", 1), each
+        self._take("stitch")
+        while self._role() in ("as", "the", "join", "ordinal") and self._role(1) in ("the", "join", "stitch", "ordinal"):
+            self.at += 1  # "same st as joining", "same st as first sc"
+        self._take("join")
+        if self._role(-1) in ("the", "as", "ordinal"):
+            self._take("stitch")
+        return Target("same", 1), each
+
+    def _last(self, each: Number) -> Placed:
+        self.at += 1
+        n = self._take_number() if self._role() == "num" else 1
+        chain = self._is_chain()
+        if self._take("space"):
+            return Target("space", n), each
+        self._take("stitch")
+        return Target("chain_end" if chain else "last", n), each
+
+    def _nth(self, each: Number) -> Placed:
+        """`2nd ch from hook`, `first st`, `first 3 sts`, `first ch-3 sp`."""
+        number = self._next().number
+        if self._role() == "hook":
             self.at += 1
+            return Target("chain", number), each
         if self._role() == "num":
             n = self._take_number()
             self._take("stitch")
             return Target("next", n), each
-        token = self._here()
-        chain = token is not None and token.role == "stitch" and token.value == "chain"
+        if self._role() in ("space", "corner"):
+            return self._space(each)
+        if self._is_chain():
+            self.at += 1
+            if self._take("hook"):
+                return Target("chain", number), each
+            return (Target("chain", 0) if number == 1 else Target("chain", number)), each
         self._take("stitch")
+        self._of_round()
+        return Target("first", 1), each
+
+    def _space(self, each: Number) -> Placed:
+        corner = self._take("corner")
+        chains = self._here().number if self._role() == "space" else 0  # type: ignore[union-attr]
+        if not self._take("space") and self._role() == "stitch":
+            self.at += 1
+            if self._role() != "space":
+                return Target("next", 1), each  # "in corner st"
+            self.at += 1
+        self._skip("corner")
+        return Target("space", 1, "corner" if corner else "", chains), each
+
+    def _next_place(self, each: Number, count: Number | None) -> Placed:
+        while self._role() in ("next", "the", "in"):
+            self.at += 1
+        if self._role() == "num":
+            return self._next_places(each, count)
+        if self._role() in ("space", "corner"):
+            return self._space(each)
+        if self._role() in ("part_name", "part"):
+            return self._elsewhere(0 if count is None else count), 1
+        if self._role() == "loop":
+            return self._in_loop(each, count)
+        if self._role() == "ordinal":
+            self.at += 1
+        chain = self._is_chain()
+        self._take("stitch")
+        if self._role() in ("space", "unit"):
+            self.at += 1
+            return Target("space", 1), each
+        self._of_round()
+        return Target("next", 1, "chain" if chain else ""), each
+
+    def _next_places(self, each: Number, count: Number | None) -> Placed:
+        n = self._take_number()
+        self._skip("the", "next")
+        if self._role() in ("space", "corner"):
+            return self._space(each)[0]._replace(n=n), each
+        chain = self._is_chain()
+        self._stitch_word()
         self._take("around")
+        self._of_round()
+        self.same_count = count is not None and count == n and count != 1
+        return Target("next", n, "chain" if chain else ""), each
+
+    def _each(self, each: Number) -> Placed:
+        self.at += 1
+        while self._role() in ("the", "next", "in", "each"):
+            self.at += 1
+        if self._role() == "num" and self._here().number == 1 and self._role(1) in ("the", "next"):  # type: ignore[union-attr]
+            self.at += 1  # "each one of the next 7"
+            self._skip("the", "next")
+        if self._role() in ("ordinal", "last") and self._role(1) == "num":
+            self.at += 1  # "each of the first 10 sts"
+        role = self._role()
+        if role == "ordinal" and self._here().number > 1:  # type: ignore[union-attr]
+            return self._every(each)
+        if role == "remain":
+            return self._rest(each)
+        if role == "num":
+            n = self._take_number()
+            self._skip("the", "next")
+            if self._role() in ("space", "corner"):
+                return self._space(each)[0]._replace(n=n), each
+            chain = self._is_chain()
+            self._stitch_word()
+            self._take("around")
+            return Target("next", n, "chain" if chain else ""), each
+        if role in ("space", "corner"):
+            place = self._space(each)[0]
+            self._to_the_end()
+            return (place._replace(kind="spaces", n=0) if place.kind == "space" else Target("around")), each
+        if role in ("part_name", "part"):
+            return self._elsewhere(0)._replace(instance=-1), each
+        if role == "loop":
+            self.every_loop = True
+            placed = self._in_loop(each, None)
+            self.every_loop = False
+            return (Target("around") if placed[0].kind == "next" else placed[0]), each
+        chain = self._is_chain()
+        specific = role == "stitch" and not chain
+        if specific:
+            self.at += 1
+            while self._role() in ("and", "comma") and self._role(1) in ("each", "in", "stitch", "space") and self._is_place_word(1):
+                self.at += 2  # "in each sc and ch", "in each st and each ch-1 sp"
+                self._skip("each", "in", "the")
+                self._skip("stitch", "space", "corner")
+        elif chain:
+            self.at += 1
+        elif role in ("ordinal",):
+            self.at += 1
+            self._take("stitch")
+        self._of_round()
+        if self._role() in ("part", "part_name"):
+            return self._elsewhere(0), each  # "in each st around first leg"
+        self._to_the_end()
         return Target("around", 0, "chain" if chain else ""), each
+
+    def _is_place_word(self, ahead: int) -> bool:
+        """Behind "each st and": another kind of place, not another stitch with its own place."""
+        while self._role(ahead) in ("each", "in", "the"):
+            ahead += 1
+        return self._role(ahead) in ("stitch", "space") and self._role(ahead + 1) not in ("in", "each", "num", "stitch")
+
+    def _every(self, each: Number) -> Placed:
+        """`every 3rd st`, `every 2nd and 3rd st`: the larger number is the period."""
+        number = self._next().number
+        while self._role() in ("and", "plus", "comma") and self._role(1) in ("ordinal", "num"):
+            self.at += 1
+            number = max(number, self._next().number)
+        self._take("stitch")
+        self._to_the_end()
+        return Target("every", number), each
+
+    def _rest(self, each: Number) -> Placed:
+        self.at += 1
+        self._skip("the")
+        if self._role() == "num":
+            n = self._take_number()
+            self._take("stitch")
+            return Target("next", n), each
+        if self._role() == "space":
+            self.at += 1
+            return Target("spaces"), each
+        self._skip("stitch")
+        self._to_the_end()
+        return Target("around", 0, "rest"), each
+
+    def _to_the_end(self) -> None:
+        """What may stand behind "each st": around, of the round below, to last 3 sts."""
+        self._of_round()
+        self._skip("around", "the")
+        if self._role() == "to_last":
+            self.at += 1
+            self.left = self._take_number() if self._role() == "num" else 1
+            self._take("stitch")
+        self._of_round()
+
+    def _stitch_word(self) -> str:
+        """`st`, and in other languages an adjective behind it: "maille suivante", "même"."""
+        self._take("stitch")
+        role = self._role()
+        if role in ("next", "same") and self._role(1) not in ("num", "stitch", "space", "part_name", "ordinal", "each"):
+            self.at += 1
+            return role
+        return ""
+
+    def _of_round(self) -> None:
+        """`in each st of Rnd 6`: a round that is named; of the last one nothing is told."""
+        if self._role() == "the" and self._role(1) in ("header", "next_header"):
+            self.at += 2
+            if self._role() == "num":
+                self.at += 1
+        elif self._role() == "next_header":
+            self.at += 1
+
+    def _in_loop(self, each: Number, count: Number | None) -> Placed:
+        """`in BLO`, `in back loop of next 6 sts`, `in the front loops of Rnd 6`."""
+        loop = self._next().value
+        if self._role() == "stop" and self._role(1) in ("the", "each", "next"):
+            self.at += 1
+        self._skip("the", "in")
+        if self._role() == "header" and self._role(1) in ("num", "ordinal"):
+            self.at += 2
+            # "14 sc in the front loops of Rnd 5" names its stitches; "2 sc in each" goes into every loop.
+            every = count is None or self.every_loop
+            return Target("earlier", 0 if every else one(count), loop, self.line[self.at - 1].number), each if every else 1
+        self.loop_here = loop
+        if self._role() in ("each", "next", "num", "same", "ordinal", "last", "remain", "space") and not (
+            self._role() == "num" and self._role(1) == "stitch" and self._value(1)
+        ):
+            return self._into(each, count)
+        if self._role() == "around":
+            return self._around(count)
+        if self._is_generic():
+            self.at += 1
+        return self._untold(count)
+
+    def _gap(self, each: Number, count: Number | None) -> Placed:
+        """Between stitches, behind petals, around a post, below: a place that is told by words."""
+        role = self._next().role
+        if role in ("post", "top"):
+            self._skip("the")
+            if self._role() in ("next", "each", "num", "same", "stitch", "last", "ordinal"):
+                return self._into(each, count)
+            return Target("next", 1), each
+        free = False
+        while self._role() in ("the", "next", "num", "stitch", "space", "unit", "each", "corner", "ordinal", "word", "part_name", "same", "post", "of"):
+            free = free or self._role() == "each"
+            self.at += 1
+        return Target("free", 0 if free else 1), each
 
     def _elsewhere(self, n: Number) -> Target:
         """On another part, on the bridging chain, through both layers."""
         token = self._next()
-        if token.role in ("on_bridge", "on_bridge_other"):
-            return Target("bridge" if token.role == "on_bridge" else "bridge_other", n)
+        if token.role in ("on_bridge", "on_bridge_other", "on_bridge_both"):
+            return Target(token.role.removeprefix("on_"), n)
         if token.role == "through_both":
-            return Target("both_layers", n)
+            pieces = token.value == "pieces"
+            while self._role() in ("the", "part_name", "and"):
+                pieces = pieces or self._role() == "part_name"
+                self.at += 1
+            return Target("both_pieces" if pieces else "both_layers", n)
         if token.role == "part_name":
             return Target("part", n, token.value, self._take_number_plain(), self._typed(token))
         instance = {"first": 1, "second": 2}.get(token.value, 0)

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import replace
-from itertools import product
-
+from booklet.notation.balance import balanced
 from booklet.notation.body import LIMIT_NESTING, Body, NotUnderstood
+from booklet.notation.compound import compounds
 from booklet.notation.header import Header, header
 from booklet.notation.lex import Lexicon, Text, Token, lexicon, tokens
 from booklet.notation.lex import join as join_pieces
-from booklet.notation.tree import Act, Candidates, Group, Instruction, Node, Number, Work
-from booklet.pattern.model import Pattern
+from booklet.notation.readings import LIMIT_READINGS, Choice, readings
+from booklet.notation.shape import is_slip, shaped
+from booklet.notation.sizes import size_lists
+from booklet.notation.total import Cut, cuts
+from booklet.notation.tree import Act, Candidates, Instruction, Node, Number, Work
+from booklet.pattern.model import Pattern, Step
 from booklet.source.tree import Piece
 from booklet.tables.language import Language, fold
 
-LIMIT_READINGS = 16
 LIMIT_CHARACTERS = 4_000
+_STARTS = ("stitch", "join", "join_target", "comma", "stop", "num", "ring", "the", "in", "range", "ordinal", "with", "turn", "colon")
 
-__all__ = ["LIMIT_NESTING", "read_line", "read_pattern", "words_of"]
+__all__ = ["LIMIT_NESTING", "LIMIT_READINGS", "read_line", "read_pattern", "words_of"]
 
 
 def words_of(pattern: Pattern, language: Language) -> Lexicon:
@@ -35,183 +37,171 @@ def read_pattern(pattern: Pattern, language: Language) -> dict[tuple[int, int], 
         flat = _is_flat(part.steps)
         for s, step in enumerate(part.steps):
             if step.kind == "line":
-                found[p, s] = read_line(step.pieces, words, sizes=max(1, len(pattern.sizes)), flat=flat)
+                found[p, s] = read_line(step.pieces, words, sizes=max(1, len(pattern.sizes)), flat=flat, marker=step.marker)
     return found
 
 
-def read_line(pieces: tuple[Piece, ...], words: Lexicon, *, sizes: int = 1, flat: bool = False) -> Candidates:
-    """Read one line in every way that it can be meant. `flat` says that bare numbers are rows."""
+def read_line(pieces: tuple[Piece, ...], words: Lexicon, *, sizes: int = 1, flat: bool = False, marker: str = "") -> Candidates:
+    """Read one line in every way that it can be meant. `flat` says that bare numbers are rows, `marker` is a list's own number."""
     text = join_pieces(pieces)
     if len(text.text) > LIMIT_CHARACTERS:
         return Candidates((), text.span(LIMIT_CHARACTERS, len(text.text)), "a shorter line")
-    line = _size_lists(tokens(text.text, words), sizes)
+    line = compounds(size_lists(tokens(text.text, words), sizes), words)
     if not line:
         return Candidates((), text.span(0, len(text.text)), "an instruction")
+    head, rest, label = _parted(line, text, flat, marker)
+    return _Reader(text, line, head, rest, label).read()
+
+
+class _Reader:
+    """One line with its label taken off."""
+
+    def __init__(self, text: Text, line: list[Token], head: Header, rest: list[Token], label: str) -> None:
+        self.text, self.line, self.head, self.rest, self.label = text, line, head, rest, label
+        self.rounds = max(1, len(head.numbers), head.length)
+        self.stopped: NotUnderstood | None = None
+
+    def read(self) -> Candidates:
+        """All readings; those that pass over words only where there is no other."""
+        ways = cuts(self.rest, self.rounds)
+        found = self._all(ways, False)
+        if found:
+            return Candidates(tuple(found))
+        guesses = self._all(ways, True)
+        stopped = self.stopped
+        at = (stopped.token if stopped else None) or (self.line[-1] if self.line else None)
+        span = self.text.span(at.start, at.end) if at else self.text.span(0, len(self.text.text))
+        amounts = ways[0].amounts
+        stated = amounts[0][0] if amounts else self.head.stated
+        first = stated if isinstance(stated, int) or stated is None else stated[0]
+        expected = stopped.expected if stopped else "stitches"
+        return Candidates((), span, expected, self.head.kind or "round", self.label, self.head.numbers, first, tuple(guesses))
+
+    def _all(self, ways: list[Cut], guess: bool) -> list[Instruction]:
+        found: list[Instruction] = []
+        for cut in ways:
+            try:
+                found += self._cut(cut, guess)
+            except NotUnderstood as stopped:
+                self.stopped = self.stopped or stopped
+            except RecursionError:  # guarded by LIMIT_NESTING; kept so that a line can never end the run
+                self.stopped = self.stopped or NotUnderstood(None, "fewer brackets")
+        return found[:LIMIT_READINGS]
+
+    def _cut(self, cut: Cut, guess: bool) -> list[Instruction]:
+        core = balanced(self.rest[: cut.start])
+        parse = Body(core, self.text, guess)
+        trailer, begun = _trailing(self.rest[cut.end :], self.text)
+        items = parse.read()
+        tally = cut.tally if cut.tally is not None else self.head.tally
+        spot = self._spot(cut)
+        if tally is not None:
+            trailer = [*trailer, Act("tally", spot, "", tally)]
+        if self.head.onward:
+            trailer = [*trailer, Act("measure", spot)]
+        items = shaped([*items, *trailer], parse.has_parts)
+        if not items and not begun and not cut.amounts and self.head.stated is None:
+            raise NotUnderstood(None, "an instruction")
+        passed: tuple[Choice, ...] = ()
+        if guess:
+            words = " ".join(self.text.text[token.start : token.end] for token in parse.passed[:4])
+            passed = (("words-passed-over", (("words", words),)),)
+        return [self._instruction(tree, (*chosen, *passed), cut, spot, tally) for tree, chosen in readings(parse, items)]
+
+    def _spot(self, cut: Cut):
+        tokens_ = self.rest[cut.start : cut.end] or self.rest[-1:] or self.line[-1:]
+        return self.text.span(tokens_[0].start, tokens_[-1].end)
+
+    def _instruction(self, items: list[Node], chosen: tuple[Choice, ...], cut: Cut, spot, tally: int | None) -> Instruction:
+        text, rest, head = self.text, self.rest, self.head
+        whole = text.span(self.line[0].start, self.line[-1].end)
+        core = rest[: cut.start]
+        first = rest[0].start if rest else self.line[-1].end
+        body = text.span(first, max(first, core[-1].end if core else first))
+        amounts = cut.amounts
+        stated: Number | None = head.stated
+        unit: str | None = None
+        if amounts:
+            (stated, unit), more = amounts[0], amounts[1:]
+        else:
+            more = ()
+        length = head.length or (tally or 0 if not head.numbers else 0) or _length(items)
+        return Instruction(
+            _kind(head, items), self.label, head.numbers, tuple(items), stated, unit, whole, body, spot if amounts else None, chosen, length, more
+        )  # fmt: skip
+
+
+def _parted(line: list[Token], text: Text, flat: bool, marker: str) -> tuple[Header, list[Token], str]:
+    """The label at the start, or behind a starting chain, or at the end; else the number of the list."""
     head = header(line, flat)
+    if head.kind or head.numbers:
+        return head, line[head.size :], _label(text.text[line[0].start : line[head.size - 1].end])
+    inner = _header_within(line, flat)
+    if inner is not None:
+        at, head = inner
+        if at + head.size >= len(line):  # `21 sc (21) – Rnd 3`
+            rest = line[:at]
+        else:  # `Ch 8. Row 1: …`
+            rest = [*line[:at], *line[at + head.size :]]
+        while rest and rest[-1].role in ("dash", "bar", "bullet"):
+            rest = rest[:-1]
+        return head, rest, _label(text.text[line[at].start : line[at + head.size - 1].end])
     rest = line[head.size :]
-    total = _total(rest)
-    core, trailer = (rest[: total[0]], rest[total[1] :]) if total else (rest, [])
-    label = _label(text.text[line[0].start : line[head.size - 1].end]) if head.size else ""
-    remains = (head.kind or "round", label, head.numbers, _first(total[2]) if total else None)
-    try:
-        readings = _readings(core, trailer, text)
-    except NotUnderstood as stopped:
-        at = stopped.token or (line[-1] if line else None)
-        span = text.span(at.start, at.end) if at else text.span(0, len(text.text))
-        return Candidates((), span, stopped.expected, *remains)
-    except RecursionError:  # guarded by LIMIT_NESTING; kept so that a line can never end the run
-        return Candidates((), text.span(0, len(text.text)), "fewer brackets", *remains)
-    label_end = line[head.size - 1].end if head.size else 0
-    first = rest[0].start if rest else label_end
-    stop = (core[-1].end if core else first) if rest else label_end
-    whole = text.span(line[0].start, line[-1].end)
-    body_span = text.span(first, max(first, stop))
-    made = []
-    for items, chosen in readings:
-        kind = _kind(head, items)
-        made.append(
-            Instruction(
-                kind,
-                label,
-                head.numbers,
-                items,
-                total[2] if total else None,
-                total[3] if total else None,
-                whole,
-                body_span,
-                text.span(rest[total[0]].start, rest[total[1] - 1].end) if total else None,
-                chosen,
-            )
-        )
-    return Candidates(tuple(made))
+    number = marker.rstrip(".):")
+    if number.isdecimal() and len(number) < 4:
+        return Header("row" if flat else "round", (int(number),), head.size), rest, number
+    return head, rest, ""
 
 
-def _readings(core: list[Token], trailer: list[Token], text: Text) -> list[tuple[tuple[Node, ...], tuple]]:
-    """All trees of a body: the plain reading first, then what the ambiguities found on the way allow."""
-    plain = Body(core, text, frozenset())
-    items = [*plain.read(), *_trailing(trailer, text)]
-    flags = sorted(plain.doubts)
-    found: list[tuple[tuple[Node, ...], tuple]] = []
-    for chosen in product((False, True), repeat=len(flags)):
-        on = frozenset(flag for flag, use in zip(flags, chosen, strict=True) if use)
-        tree = [*Body(core, text, on).read(), *_trailing(trailer, text)] if on else items
-        for variant, doubts in _chain_readings(_repeat_readings(tree, "repeat-unmarked" in on)):
-            notes = tuple((flag, ()) for flag in sorted(on)) + doubts
-            if (tuple(variant), notes) not in found:
-                found.append((tuple(variant), notes))
-        if len(found) >= LIMIT_READINGS:
-            break
-    return found[:LIMIT_READINGS]
+def _header_within(line: list[Token], flat: bool) -> tuple[int, Header] | None:
+    at = next((i for i, token in enumerate(line) if token.role == "header" and i), None)
+    if at is None or at + 1 >= len(line) or line[at + 1].role != "num":
+        return None
+    found = header(line[at:], flat)
+    end = at + found.size
+    if not found.numbers:
+        return None
+    if end == len(line) and line[at - 1].role in ("dash", "bar", "bullet", "close", "stop", "comma") and end - at <= 4:
+        return at, found
+    ends = line[end - 1].role in ("colon", "stop", "dash")
+    return (at, found) if ends and all(token.role in _STARTS for token in line[:at]) and line[at - 1].role in ("stop", "comma") else None
 
 
-def _repeat_readings(items: list[Node], unmarked: bool) -> list[Node]:
-    """R11: a bare sequence may be the unit of the round."""
-    if not unmarked:
-        return items
-    unit = [node for node in items if not isinstance(node, Act)]
-    lead = [node for node in items if isinstance(node, Act) and (not unit or node.span < unit[0].span)]
-    tail = [node for node in items if isinstance(node, Act) and node not in lead]
-    return [*lead, Group(tuple(unit), None, unit[0].span.to(unit[-1].span)), *tail]
-
-
-def _chain_readings(items: list[Node]) -> Iterable[tuple[list[Node], tuple]]:
-    """R8: does the starting chain count? Said, or tried in the usual order (ch 1 and ch 2 no, ch 3 and more yes)."""
-    at = next((i for i, node in enumerate(items) if isinstance(node, Act) and node.kind == "start_chain"), None)
-    if at is None or items[at].counts is not None:  # type: ignore[union-attr]
-        yield items, ()
-        return
-    chain = items[at]
-    assert isinstance(chain, Act)
-    most = chain.n if isinstance(chain.n, int) else max(chain.n)
-    for counts in (False, True) if most <= 2 else (True, False):
-        said = (("chain-counting-inferred", (("counts", "yes" if counts else "no"),)),) if most > 1 else ()
-        yield [*items[:at], replace(chain, counts=counts), *items[at + 1 :]], said
-
-
-def _trailing(trailer: list[Token], text: Text) -> list[Node]:
+def _trailing(trailer: list[Token], text: Text) -> tuple[list[Node], bool]:
     """What follows the total: joins, turns and colours are read, anything else is kept as a note."""
+    while trailer and trailer[0].role in ("stop", "comma", "dash", "close", "colon"):
+        trailer = trailer[1:]
     if not trailer:
-        return []
+        return [], False
     try:
-        acts = Body(trailer, text, frozenset()).read()
+        acts = Body(trailer, text).read()
     except NotUnderstood:
         acts = None
-    if acts is not None and all(isinstance(node, Act) for node in acts):
-        return acts
+    if acts is not None:
+        acts = [Act("join", node.span) if is_slip(node) else node for node in acts]
+    if acts is not None and all(isinstance(node, Act) or (isinstance(node, Work) and node.stitch in ("chain", "slip_stitch")) for node in acts):
+        return acts, False
     start, end = trailer[0].start, trailer[-1].end
     words = text.text[start:end].strip(" .;,")
-    return [Act("note", text.span(start, end), words)] if words else []
+    return ([Act("note", text.span(start, end), words)] if words else []), False
 
 
-def _total(line: list[Token]) -> tuple[int, int, Number, str | None] | None:
-    """The printed total: (first token, one past the last, number, unit). The last bracket of a bare number, or `= 18`."""
-    for close in range(len(line) - 1, -1, -1):
-        if line[close].role != "close":
-            continue
-        start = close - 1
-        while start >= 0 and line[start].role not in ("open", "close"):
-            start -= 1
-        if start < 0 or line[start].role != "open":
-            continue
-        inner = [token for token in line[start + 1 : close] if token.role != "equals"]
-        before = line[start - 1].role if start else ""
-        after = line[close + 1].role if close + 1 < len(line) else ""
-        if before == "times" and start > 1 and line[start - 2].role in ("num", "more", "once"):
-            before = ""  # "6 times (18)"; but "x (18)" is a number of repeats
-        if _is_count(inner) and before not in ("times", "colon") and after not in ("times", "once", "num"):
-            return start, close + 1, _number(inner[0]), _unit(inner[1:])
-    for at in range(len(line) - 1, -1, -1):
-        if line[at].role == "equals" and at + 1 < len(line) and line[at + 1].role == "num":
-            end = at + 2
-            while end < len(line) and line[end].role in ("stitch", "unit"):
-                end += 1
-            return at, end, _number(line[at + 1]), _unit(line[at + 2 : end])
-    return None
+def _length(items: list[Node]) -> int:
+    """Rounds that `rep last rnd 5 times` stands for."""
+    for node in items:
+        if isinstance(node, Act) and node.kind == "as_round" and isinstance(node.n, int):
+            rounds = int(node.value.split()[-1]) if node.value.startswith("last") else node.value.count(",") + 1
+            return min(1000, rounds * node.n)
+    return 0
 
 
-def _is_count(inner: list[Token]) -> bool:
-    return bool(inner) and inner[0].role == "num" and all(token.role in ("stitch", "unit", "stop", "the") for token in inner[1:])
-
-
-def _unit(words: list[Token]) -> str | None:
-    named = [token.value for token in words if token.role in ("stitch", "unit") and token.value]
-    return named[-1] if named else None
-
-
-def _number(token: Token) -> Number:
-    return tuple(int(n) for n in token.value.split(",")) if "," in token.value else token.number
-
-
-def _first(number: Number) -> int:
-    return number if isinstance(number, int) else number[0]
-
-
-def _size_lists(line: list[Token], sizes: int) -> list[Token]:
-    """`12 (14, 16)` becomes one number token for patterns with three sizes; without sizes nothing changes."""
-    if sizes < 2:
-        return line
-    found: list[Token] = []
-    at = 0
-    width = 2 * sizes  # n ( n , n … )
-    while at < len(line):
-        chunk = line[at : at + width]
-        roles = [token.role for token in chunk]
-        expected = ["num", "open"] + ["num", "comma"] * (sizes - 2) + ["num", "close"]
-        if roles == expected:
-            numbers = [token.number for token in chunk if token.role == "num"]
-            value = ",".join(str(n) for n in numbers)
-            found.append(chunk[0]._replace(value=value, number=numbers[0], end=chunk[-1].end))
-            at += width
-        else:
-            found.append(line[at])
-            at += 1
-    return found
-
-
-def _kind(head: Header, items: tuple[Node, ...]) -> str:
+def _kind(head: Header, items: list[Node]) -> str:
     works = [node for node in items if not isinstance(node, Act)]
-    if len(works) == 1 and isinstance(works[0], Work) and works[0].stitch == "chain" and not head.numbers:
-        return "start"
+    if not head.numbers or head.numbers == (1,):
+        if works and all(isinstance(node, Work) and node.stitch == "chain" and node.target.kind == "next" for node in works):
+            return "start"
+        if not works and any(isinstance(node, Act) and node.kind == "ring_chain" for node in items):
+            return "start"
     return head.kind or "round"
 
 
@@ -219,7 +209,7 @@ def _label(text: str) -> str:
     return " ".join(text.split()).rstrip(" .:–—-=|)").strip()
 
 
-def _is_flat(steps: tuple) -> bool:
+def _is_flat(steps: tuple[Step, ...]) -> bool:
     """A part is flat where a sentence says so, or its first headed line is a row."""
     return any(step.kind == "sentence" and step.name == "worked" and step.value("how") == "rows" for step in steps)
 

@@ -118,7 +118,9 @@ class _Writer:
         if target.kind in ("chain_end", "last", "first", "same"):
             return self.form(f"{target.kind}{many}", n=each, st=st)
         if not target.n:
-            return self.form("n_stitch", n=n, st=st) if node.count != 1 else self.form("stitch", st=st)
+            # A single slip stitch keeps its number: without one it would close the round.
+            alone = node.count == 1 and node.stitch != "slip_stitch"
+            return self.form("stitch", st=st) if alone else self.form("n_stitch", n=n, st=st)
         return self._next(node, st, each)
 
     def _next(self, node: Work, st: str, each: str) -> str:

@@ -1,0 +1,70 @@
+"""A count and a printed total in, whether the total says the same out: stitches, a named kind, groups, spaces, chains (R19)."""
+
+from __future__ import annotations
+
+from booklet.graph.tally import Counted, pick
+from booklet.notation.tree import Instruction
+
+EXACT, NEAR, NO = 2, 1, 0
+_NO_STITCH = ("space", "group", "chain")
+_GROUPS = ("shell", "v_stitch", "cluster", "picot")
+
+
+def matches(result: Counted, line: Instruction, size: int) -> int:
+    """EXACT: the stitches that the words make. NEAR: what the total may count besides. NO: something else. Without a total: EXACT."""
+    if line.stated is None:
+        return EXACT
+    if result.made is None:
+        return NO
+    stated = pick(line.stated, size)
+    if line.stated_more:
+        return _sums(result, line, stated, size)
+    return _one(result, stated, line.stated_unit)
+
+
+def _one(result: Counted, stated: int, unit: str | None) -> int:
+    made = result.made
+    if unit == "space":
+        return EXACT if stated in (result.spaces, made) or not result.spaces else NO
+    if unit == "group":
+        return EXACT if stated in (result.groups, result.spaces, made, *result.passes) or not result.groups else NO
+    if unit == "chain":
+        return EXACT if stated in (result.chains, made) else NO
+    if unit is not None and (dict(result.counts).get(unit) == stated or (unit in _GROUPS and stated in (result.groups, *result.passes))):
+        return EXACT
+    if made == stated:
+        return EXACT
+    if unit in _GROUPS and not result.groups:
+        return NEAR
+    near = (made or 0) + result.chains, (made or 0) + result.spaces
+    if (result.chains and stated in near) or (result.spaces and stated == result.spaces) or (result.groups and stated in (result.groups, made - result.groups)):  # type: ignore[operator]
+        return NEAR
+    return NO
+
+
+def _sums(result: Counted, line: Instruction, stated: int, size: int) -> int:
+    """`14 sts + 7 ch-1 sps`, `7 + 14`: the stitches together, or each by its name."""
+    amounts = [(stated, line.stated_unit), *((pick(n, size), unit) for n, unit in line.stated_more)]
+    stitches = [(n, unit) for n, unit in amounts if unit not in _NO_STITCH]
+    whole = sum(n for n, _ in stitches)
+    made = result.made or 0
+    if whole in (made, made + result.chains, made + result.spaces) or made in [n for n, _ in amounts]:
+        return EXACT
+    counts = dict(result.counts)
+    named = [(n, unit) for n, unit in stitches if unit]
+    if named and all(counts.get(unit or "") == n for n, unit in named):
+        return EXACT
+    others = [(n, unit) for n, unit in amounts if unit in _NO_STITCH]
+    if not stitches and others and all(_one(result, n, unit) for n, unit in others):
+        return EXACT
+    return NO
+
+
+def total_of(result: Counted, line: Instruction, size: int) -> int | None:
+    """What the words make, as the total counts it: chains are stitches where the printed total says so."""
+    if line.stated is None or result.made is None or line.stated_more or line.stated_unit in _NO_STITCH:
+        return result.made
+    stated = pick(line.stated, size)
+    if result.made != stated and result.chains and result.made + result.chains == stated:
+        return stated
+    return result.made

@@ -1,0 +1,165 @@
+"""Tokens of a line in, the same with compounds joined and stars told apart out: `ch-3 sp`, `sc 3 tog`, `8th`, `* 6`."""
+
+from __future__ import annotations
+
+from booklet.notation.lex import Lexicon, Token
+from booklet.tables.stitches import stitches
+
+_GENERIC = ""  # the value of "st", "stitch"
+
+
+def compounds(line: list[Token], words: Lexicon) -> list[Token]:
+    """Join what belongs together. Linear; nothing is lost but marks inside a compound."""
+    roles = {token.role for token in line}
+    if "star" in roles:
+        line = _stars(line)
+    if "dash" in roles:
+        line = _described(line)
+    if "together" in roles:
+        line = _together(line, words)
+    if "unit" in roles:
+        line = _spaces(line)
+    if "ordinal_mark" in roles or "each" in roles:
+        line = _ordinals(line)
+    return line
+
+
+def _stars(line: list[Token]) -> list[Token]:
+    """R3: a star after something closed and before a number is a times sign; after `rep` it is the mark gone back to."""
+    found = list(line)
+    opened = False
+    for i, token in enumerate(found):
+        if token.role != "star":
+            continue
+        before = found[i - 1].role if i else ""
+        after = [found[i + k].role if i + k < len(found) else "" for k in (1, 2)]
+        if before in ("repeat", "from", "from_star"):
+            found[i] = token._replace(role="from_star")
+        elif (
+            after[0] in ("num", "once")
+            and after[1] not in ("stitch", "times", "loop", "more", "word", "dash")
+            and (before == "close" or (before in ("stitch", "num", "unit") and not opened))
+        ) or (before == "num" and after[0] in ("open", "star") and not opened):
+            found[i] = token._replace(role="times")
+        else:
+            opened = not opened
+    return found
+
+
+def _described(line: list[Token]) -> list[Token]:
+    """`5-dc bobble`: the stitches of a compound stitch are part of its name."""
+    known = stitches()
+    found: list[Token] = []
+    for token in line:
+        if (
+            token.role == "stitch"
+            and token.value in known
+            and known[token.value].family in ("cluster", "shell")
+            and [item.role for item in found[-3:]] == ["num", "dash", "stitch"]
+            and found[-2].glued
+        ):
+            first = found[-3]
+            del found[-3:]
+            found.append(token._replace(start=first.start, glued=first.glued))
+        else:
+            found.append(token)
+    return found
+
+
+def _together(line: list[Token], words: Lexicon) -> list[Token]:
+    """`sc 3 tog`, `sc next 2 sts together`: a decrease of the plain stitch that is named."""
+    found: list[Token] = []
+    for token in line:
+        if token.role == "together":
+            start = _before_together(found)
+            if start is not None:
+                at, base, number = start
+                stitch = words.together.get((base, number))
+                if stitch:
+                    first = found[at]
+                    del found[at:]
+                    found.append(Token("stitch", stitch, 0, first.start, token.end, first.glued))
+                    continue
+        found.append(token)
+    return found
+
+
+def _before_together(found: list[Token]) -> tuple[int, str, int] | None:
+    """Where the words of a decrease begin, its plain stitch, and how many are taken together."""
+    at = len(found) - 1
+    while at >= 0 and (found[at].role in ("the", "in", "next") or _is_generic(found[at])):
+        at -= 1
+    if at < 0 or found[at].role != "num":
+        return None
+    number, begin = found[at].number, at
+    at -= 1
+    while at >= 0 and found[at].role in ("the", "in", "next", "dash"):
+        at -= 1
+    if at >= 0 and found[at].role == "stitch" and found[at].value:
+        return at, found[at].value, number
+    return begin if at < 0 else at + 1, "single_crochet", number
+
+
+def _is_generic(token: Token) -> bool:
+    return token.role == "stitch" and token.value == _GENERIC
+
+
+def _spaces(line: list[Token]) -> list[Token]:
+    """`ch-3 sp`, `ch sp`, `3-ch sp`, `ch-3 loop` become one token with the chains of the space."""
+    found: list[Token] = []
+    for token in line:
+        if token.role == "unit" and token.value == "space":
+            at = len(found)
+            number = 0
+            while at and found[at - 1].role in ("dash", "the") and (found[at - 1].glued or found[at - 1].role == "dash"):
+                at -= 1
+            if at and found[at - 1].role == "num" and at > 1 and _chain_before(found, at - 1):
+                number = found[at - 1].number
+                at -= 1
+                while at and found[at - 1].role == "dash":
+                    at -= 1
+            if at and found[at - 1].role == "stitch" and found[at - 1].value == "chain":
+                at -= 1
+                if not number and at > 1 and found[at - 1].role == "dash" and found[at - 2].role == "num":
+                    number = found[at - 2].number
+                    at -= 2
+                elif not number and at > 1 and found[at - 1].role == "num" and found[at - 2].role in ("in", "each", "next", "the", "corner"):
+                    number = found[at - 1].number
+                    at -= 1
+                first = found[at]
+                del found[at:]
+                found.append(Token("space", "", number, first.start, token.end, first.glued))
+                continue
+            found.append(token._replace(role="space", value=""))
+            continue
+        found.append(token)
+    return found
+
+
+def _chain_before(found: list[Token], at: int) -> bool:
+    at -= 1
+    while at >= 0 and found[at].role == "dash":
+        at -= 1
+    return at >= 0 and found[at].role == "stitch" and found[at].value == "chain"
+
+
+def _ordinals(line: list[Token]) -> list[Token]:
+    """`8th`; and `every 3. st`, where a full stop makes the number an ordinal."""
+    found: list[Token] = []
+    for token in line:
+        before = found[-1] if found else None
+        if token.role == "ordinal_mark" and before is not None and before.role == "num" and token.glued:
+            found[-1] = before._replace(role="ordinal", end=token.end)
+        elif (
+            token.role in ("stop", "plus")
+            and before is not None
+            and before.role == "num"
+            and token.role == "stop"
+            and token.glued
+            and len(found) > 1
+            and found[-2].role in ("each", "the", "in", "and", "ordinal", "next")
+        ):
+            found[-1] = before._replace(role="ordinal", end=token.end)
+        else:
+            found.append(token)
+    return found

@@ -1,0 +1,57 @@
+"""A line as typed in, the same with look-alike characters brought to one form out; the text itself is kept for printing."""
+
+from __future__ import annotations
+
+import unicodedata
+
+# One character for one character, so that offsets stay: spaces, full-width forms, times signs, dotless i.
+_ONE = {
+    "\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u200a": " ", "\u2002": " ", "\u2003": " ", "\u3000": " ", "\t": " ",
+    "ı": "i", "İ": "I", "✖": "×", "⨯": "×", "╳": "×", "Ｘ": "×", "ｘ": "×", "∗": "*", "✱": "*", "⁎": "*",
+    "‐": "-", "‑": "-", "‒": "–", "―": "—", "●": "•", "◦": "•", "■": "•", "►": "•", "➤": "•", "⇒": "→", "⟶": "→", "〜": "~", "～": "~",
+    "【": "(", "】": ")", "〔": "(", "〕": ")", "「": "(", "」": ")", "〈": "(", "〉": ")",
+}  # fmt: skip
+_ONE |= {chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F) if chr(code) not in _ONE}
+_TABLE = str.maketrans(_ONE)
+_DROPPED = frozenset("\u00ad\u200b\u200c\u200d\u2060\ufeff")  # soft hyphens and marks without width
+
+# Cyrillic letters that look like Latin ones; inside a stitch word they are slips of a keyboard or of a conversion.
+_LOOKALIKES = dict(zip("асеорхіѕкмтвн", "aceopxiskmtbh", strict=True))
+_LATIN = str.maketrans(_LOOKALIKES)
+
+
+def folded(text: str) -> tuple[str, list[int] | None]:
+    """The text to be read, and for each of its characters the offset in the original; None where nothing moved."""
+    if text.isascii():
+        return text, None
+    if not _DROPPED.isdisjoint(text) or not unicodedata.is_normalized("NFC", text):
+        return _composed(text)
+    return text.translate(_TABLE), None
+
+
+def _composed(text: str) -> tuple[str, list[int]]:
+    """Drop what has no width and compose accents, keeping where each character came from."""
+    kept: list[str] = []
+    places: list[int] = []
+    for at, character in enumerate(text):
+        if character in _DROPPED:
+            continue
+        if kept and unicodedata.combining(character):
+            joined = unicodedata.normalize("NFC", kept[-1] + character)
+            if len(joined) == 1:
+                kept[-1] = joined
+                continue
+        kept.append(character)
+        places.append(at)
+    return "".join(kept).translate(_TABLE), places
+
+
+def latin(word: str) -> str | None:
+    """A word with its Cyrillic look-alikes turned into Latin letters; None where it has none, or has other Cyrillic letters."""
+    if word.isascii() or _LATIN_FREE.isdisjoint(word):
+        return None
+    plain = word.translate(_LATIN)
+    return plain if plain.isascii() else None
+
+
+_LATIN_FREE = frozenset(_LOOKALIKES)

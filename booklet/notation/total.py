@@ -1,0 +1,244 @@
+"""Tokens behind the label in, the places where a printed total may stand out, the likeliest first; what it must equal is settle's."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from booklet.notation.lex import Token
+from booklet.notation.tree import Number
+
+Amount = tuple[Number, str | None]  # a number and its unit: stitch id, "space", "group", "chain" or None
+
+
+class Cut(NamedTuple):
+    """One way to part a line: tokens before the total, its place, tokens behind it."""
+
+    start: int  # first token of the total; the length of the line where there is none
+    end: int  # one past its last token
+    amounts: tuple[Amount, ...] = ()
+    tally: int | None = None  # a number of rounds that stood beside it
+
+
+_UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header")
+_AFTER = ("times", "once", "in", "each", "next", "same")  # words behind a bracket that make it a unit
+_WORK = ("num", "open", "star", "repeat")
+
+
+def cuts(line: list[Token], rounds: int = 1) -> list[Cut]:
+    """All ways to find the total. The last entry is always a usable one; most lines have exactly one."""
+    none = Cut(len(line), len(line))
+    bracket = _bracket(line, rounds)
+    if bracket is not None:
+        # `[3 sc]` at the end may be three stitches in one place; a bare number may not.
+        named = bracket.amounts[0][1] is not None and bracket.start and line[bracket.start - 1].role in ("comma", "plus")
+        return [bracket, none] if named else [bracket]
+    for find in (_equals, _in_words):
+        found = find(line)
+        if found is not None:
+            return [found]
+    found = _bare(line)
+    return [none] if found is None else [found, none]
+
+
+def _bracket(line: list[Token], rounds: int) -> Cut | None:
+    """R2: the last bracket that holds a number [unit] and nothing else, without a times sign or more work behind it."""
+    tally: int | None = None
+    found: Cut | None = None
+    close = len(line) - 1
+    while close >= 0:
+        if line[close].role != "close":
+            close -= 1
+            continue
+        start = close - 1
+        while start >= 0 and line[start].role not in ("open", "close"):
+            start -= 1
+        if start < 0 or line[start].role != "open":
+            close -= 1
+            continue
+        if found is not None and close + 1 != found.start:
+            break
+        inner = line[start + 1 : close]
+        if _is_tally(inner):
+            tally = inner[0].number if inner[0].role == "num" else inner[-1].number
+            if found is None and not _is_end(line, close + 1):
+                tally = None
+        else:
+            amounts = _amounts(inner)
+            if amounts and _stands_as_total(line, start, close):
+                if found is None:
+                    found = Cut(start, close + 1, amounts, tally)
+                elif len(found.amounts) == 1 and found.amounts[0] == (rounds, None) and rounds > 1:
+                    return Cut(start, found.end, amounts, rounds)  # R21: a bare number equal to the range's length is the tally
+                else:
+                    break
+        close = start - 1
+    return found._replace(tally=tally) if found is not None else None
+
+
+def _is_tally(inner: list[Token]) -> bool:
+    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word")]
+    return roles in (["num", "header"], ["header", "num"])
+
+
+def _is_end(line: list[Token], at: int) -> bool:
+    return all(token.role in ("stop", "close", "comma") for token in line[at:])
+
+
+def _stands_as_total(line: list[Token], start: int, close: int) -> bool:
+    before = line[start - 1].role if start else ""
+    after = line[close + 1].role if close + 1 < len(line) else ""
+    if before == "times" and start > 1 and line[start - 2].role in ("num", "more", "once"):
+        before = ""  # "6 times (18)"; but "x (18)" is a number of repeats
+    if before in ("times", "colon") and start == 1 or before == "times" or after in _AFTER:
+        return False
+    if after == "num" and not line[close + 1].glued and close + 2 < len(line) and line[close + 2].role in ("stitch", "times"):
+        return False
+    return not _has_work(line, close + 1)
+
+
+_PLACE = ("ordinal", "the", "each", "in", "next", "top", "same", "last", "range", "join", "join_target", "counts")
+
+
+def _has_work(line: list[Token], at: int) -> bool:
+    """Do stitches follow? Joins, chains, turns and remarks may stand behind a total."""
+    for i in range(at, len(line)):
+        token = line[i]
+        if token.role in ("note", "or"):
+            return False
+        before = line[i - 1].role if i > at else ""
+        after = line[i + 1] if i + 1 < len(line) else None
+        if token.role == "stop" and after is not None and after.role not in ("num", "open", "star", "stitch", "repeat"):
+            return False
+        if token.role == "stitch" and token.value not in ("", "slip_stitch", "chain", "skip") and before not in _PLACE:
+            return True
+        if token.role == "repeat" and after is not None and after.role in ("from_star", "num", "around"):
+            return True
+    return False
+
+
+def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
+    """`21`, `= 21 sts`, `14 sts + 7 ch-1 sps`, `sts: 21`, `6 groups of 3 dc`: numbers with their units; () for anything else."""
+    found: list[list] = []
+    at, size = 0, len(inner)
+    while at < size and inner[at].role in ("equals", "total_word", "colon", "the", "total_of", "have", "stitch"):
+        if inner[at].role == "stitch" and inner[at].value:
+            break
+        at += 1
+    while at < size:
+        token = inner[at]
+        if token.role == "num":
+            value = tuple(int(n) for n in token.value.split(",")) if "," in token.value else token.number
+            found.append([value, None])
+            at += 1
+            if at < size and inner[at].role == "dash":
+                at += 1
+            continue
+        if not found or token.role not in (*_UNITS, "comma", "plus", "and", "stop", "slash", "equals", "in", "around", "dash"):
+            return ()
+        if token.role == "space":
+            found[-1][1] = "space"
+        elif token.role == "unit":
+            found[-1][1] = token.value
+        elif token.role == "stitch" and token.value:
+            if found[-1][1] is not None:
+                return ()  # "2 sc, inc" is a unit, no total
+            found[-1][1] = token.value
+        elif token.role == "equals" and at + 1 < size and inner[at + 1].role == "num":
+            found = []  # "7 + 14 = 21": the sum is the total
+        at += 1
+    return tuple((number, unit) for number, unit in found)
+
+
+def _equals(line: list[Token]) -> Cut | None:
+    """`= 21`, `-> 21 sc`, `= (21)`."""
+    for at in range(len(line) - 2, -1, -1):
+        if line[at].role != "equals":
+            continue
+        begin = at + 1
+        while begin < len(line) and line[begin].role in ("open", "total_word", "total_of", "the", "have", "equals"):
+            begin += 1
+        if begin >= len(line) or line[begin].role != "num":
+            continue
+        end = begin + 1
+        while end < len(line) and (line[end].role in _UNITS or (line[end].role == "close" and line[begin - 1].role == "open")):
+            end += 1
+        amounts = _amounts([token for token in line[begin:end] if token.role != "close"])
+        if amounts and not _has_work(line, end):
+            return Cut(at, end, amounts, _tally_behind(line, end))
+    return None
+
+
+def _tally_behind(line: list[Token], at: int) -> int | None:
+    if at + 3 < len(line) + 1 and [token.role for token in line[at : at + 4]] == ["open", "num", "header", "close"]:
+        return line[at + 1].number
+    return None
+
+
+def _in_words(line: list[Token]) -> Cut | None:
+    """`you now have 21 stitches`, `there are 21`, `for a total of 21 sts`, `21 sts in total`."""
+    for at in range(len(line) - 1, -1, -1):
+        role = line[at].role
+        if role in ("have", "total_of"):
+            begin = at + 1
+            while begin < len(line) and line[begin].role in ("the", "colon", "total_of", "total_word", "dash", "open"):
+                begin += 1
+            if begin < len(line) and line[begin].role == "num":
+                return _words_from(line, at, begin)
+        elif role == "total_word" and at:
+            begin = at - 1
+            while begin > 0 and line[begin].role in ("stitch", "unit", "space", "the", "open"):
+                begin -= 1
+            if line[begin].role == "num" and begin < at:
+                return _words_from(line, begin, begin)
+            if at + 1 < len(line) and line[at + 1].role in ("num", "colon") and line[-1].role in ("num", "stitch", "stop", "unit"):
+                begin = at + 2 if line[at + 1].role == "colon" else at + 1
+                if begin < len(line) and line[begin].role == "num":
+                    return _words_from(line, at, begin)
+    return None
+
+
+def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
+    end = begin + 1
+    while end < len(line) and line[end].role in (*_UNITS, "remain", "on", "in", "around", "header", "left"):
+        end += 1
+    if end < len(line) and line[end].role in ("times", "once", "repeat"):
+        return None
+    amounts = _amounts([token for token in line[begin:end] if token.role in ("num", "stitch", "unit", "space")])
+    while start and line[start - 1].role in ("and", "the", "open", "dash", "comma"):
+        start -= 1
+    while end < len(line) and line[end].role == "close":
+        end += 1
+    return Cut(start, end, amounts) if amounts and not _has_work(line, end) else None
+
+
+def _bare(line: list[Token]) -> Cut | None:
+    """`– 21 sts`, `: 21`, `. 21 sc.` at the very end; the body may need these words, so both ways are tried."""
+    end = len(line)
+    for i in range(1, len(line)):
+        if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close"):
+            end = i  # "– 14 sts. Stuff the head."
+            break
+    while end and line[end - 1].role in ("stop", "comma", "bullet", "bar"):
+        end -= 1
+    at = end
+    while at and line[at - 1].role in ("stitch", "unit", "space", "total_word"):
+        at -= 1
+    if not at or line[at - 1].role != "num" or end - at > 3:
+        return None
+    number = at - 1
+    start = number
+    while start and line[start - 1].role in ("dash", "stop", "colon", "comma", "bar", "bullet", "the", "slash"):
+        start -= 1
+    if start == 0:
+        return None
+    mark = line[number - 1].role if number > start else ""
+    named = any(token.role == "stitch" and token.value for token in line[at:end])
+    semicolon = mark == "comma" and line[number - 1].value == ";"
+    if mark == "comma" and named and not semicolon:
+        return None  # ", 6 sc" goes on with the work
+    before = line[start - 1].role
+    if not mark and (at < end or before in ("stitch", "times", "range", "next", "in", "last", "num", "header", "repeat", "to_last", "each", "once", "more")):
+        return None
+    if named and mark not in ("dash", "stop", "colon", "bar") and not semicolon:
+        return None
+    return Cut(start, end, _amounts(line[number:end]))

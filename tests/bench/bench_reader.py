@@ -1,0 +1,65 @@
+"""Lines a second through reading and counting, against a plain regular-expression split of the same lines in the same run.
+
+Run: python -m tests.bench.bench_reader
+"""
+
+from __future__ import annotations
+
+import re
+import time
+from collections.abc import Callable
+
+from booklet.diagnostics.span import START, Span
+from booklet.graph.settle import settle
+from booklet.notation.read import read_line, words_of
+from booklet.pattern.model import Pattern, Section, Step
+from booklet.source.tree import Piece
+from booklet.tables.language import load
+from tests.notation.cases import cases
+
+SPLIT = re.compile(r"\d+|[^\W\d_]+|[^\s\w]")
+ROUNDS = 5
+TOY = (
+    "Rnd 1: 6 sc in MR (6)", "Rnd 2: inc x 6 (12)", "Rnd 3: (sc, inc) x 6 (18)", "Rnd 4: *2 sc, inc; rep from * around (24)",
+    "Rnds 5-9: sc in each st around (24)", "Rnd 10: sc in next 3 sts, dec (20 sts)", "Rnd 11: BLO, sc around", "Rnd 12: (3 sc, dec) x 4 [16]",
+    "Rnd 13: 2 sc in next st, sc in next 15 = 17", "Rnd 14: ch 1, sc in same st, sc in each st around, join (17)",
+)  # fmt: skip
+
+
+def lines() -> list[str]:
+    """All lines of the cases, and a plain toy over and over."""
+    return [line for case in cases("en-US") for line in case.lines] + list(TOY) * 60
+
+
+def best(work: Callable[[], object]) -> float:
+    """The shortest of several runs, in seconds."""
+    times = []
+    for _ in range(ROUNDS):
+        begin = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - begin)
+    return min(times)
+
+
+def main() -> None:
+    """Print the measured numbers."""
+    texts = lines()
+    steps = tuple(Step("line", Span(i, 1, i, len(text) + 1), (Piece(text, i, 1),), i) for i, text in enumerate(texts, 1))
+    language = load("en-US")
+    pattern = Pattern("bench.md", "", "en-US", "US", {}, (), (), None, None, (Section("part", "Body", START, steps),))
+    words = words_of(pattern, language)
+
+    def read() -> dict:
+        return {(0, s): read_line(step.pieces, words) for s, step in enumerate(steps)}
+
+    candidates = read()
+    reading = best(read)
+    counting = best(lambda: settle(pattern, candidates))
+    split = best(lambda: [SPLIT.findall(text) for text in texts])
+    whole = reading + counting
+    print(f"{len(texts)} lines: {len(texts) / whole:.0f} lines/s ({reading / len(texts) * 1e6:.0f} us reading, {counting / len(texts) * 1e6:.0f} us counting a line)")
+    print(f"{whole / split:.0f} times a plain split of the same lines")
+
+
+if __name__ == "__main__":
+    main()
