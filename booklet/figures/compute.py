@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from booklet.figures.figures import Figures, GaugeUsed, PartFigures
-from booklet.figures.gauge import gauge_used, hook_scaled
+from booklet.figures.gauge import gauges
 from booklet.figures.parts import Shape, shape_of
 from booklet.figures.safety import assess
 from booklet.figures.size import whole
@@ -19,14 +19,14 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
 
     Time grows with the number of stitches and rounds: about 10 ms for a toy of 3,000 stitches.
     """
-    gauge = gauge_used(pattern)
     told = sentences(pattern, graph)
     about = by_part(told)
+    gauge, own = gauges(pattern, graph, about)
     only = pattern.yarns[0].code if len(pattern.yarns) == 1 else ""
     shapes, parts = [], []
     for index, part in enumerate(graph.parts):
         mine = about.get(index, ())
-        used = _of_part(gauge, mine, pattern.hook_mm)
+        used = own[index]
         shape = shape_of(part, mine, used)
         shapes.append(shape)
         parts.append(_figures(part, shape, mine, used, only))
@@ -70,11 +70,3 @@ def _figures(
         tuple(yarn.items()),
         part.believed,
     )
-
-
-def _of_part(gauge: GaugeUsed, mine: tuple[Told, ...], hook_mm: float | None) -> GaugeUsed:
-    """The gauge of a part that is worked with another hook."""
-    other = next((one.step.value("hook_mm") for one in mine if one.step.name == "hook"), None)
-    if not isinstance(other, int | float) or not hook_mm or other <= 0 or hook_mm <= 0:
-        return gauge
-    return hook_scaled(gauge, other / hook_mm)

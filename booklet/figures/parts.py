@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from math import pi
 from typing import NamedTuple
 
 from booklet.figures.figures import GaugeUsed, Round
+from booklet.figures.heights import height_of
 from booklet.figures.profile import Profile, disc, inflated, lies_flat, widened
 from booklet.figures.steps import Told
 from booklet.graph.graph import FOREIGN, PartGraph
-from booklet.tables.stitches import Stitch, stitches
 
 THICKNESS = 0.72  # of the fabric, in stitch widths (1.6 yarn diameters; derived, ± 30 %)
-SLIP_HEIGHT = 0.2  # of a round of slip stitches, in rounds of single crochet; from memory
 FEW = 8  # a part that ends on so few stitches is closed, whatever is told
 RING_FROM = 9  # a first round of so many stitches that stands on a chain closed to a ring is a tube, not a point
 JOIN_DEPTH = 1.35  # depth of a body where it begins on two legs, in diameters of a leg (measured on a relaxed model)
@@ -75,20 +73,6 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
     return Shape(
         f"oval {kind}" if straight else kind, width, profile.height[-1] + thick * ends / 2, length, rounds, profile, thick
     )
-
-
-def height_of(part: PartGraph, r: int) -> float:
-    """Height of round r in rounds of single crochet: the mean of its stitches."""
-    table = stitches()
-    known: list[Stitch | None] = [table.get(kind) for kind in part.kinds]
-    total = number = 0.0
-    first, last = part.round_start[r], part.round_start[r + 1]
-    for (kind, counted), places in Counter(zip(part.kind[first:last], part.counts[first:last], strict=True)).items():
-        stitch = known[kind]
-        if counted and stitch is not None and stitch.family not in ("chain", "skip"):
-            total += (stitch.height or SLIP_HEIGHT) * places
-            number += places
-    return total / number if number else 1.0
 
 
 def _rows(part: PartGraph, totals: list[int], gauge: GaugeUsed, thick: float) -> Shape:

@@ -12,9 +12,6 @@ from booklet.graph.graph import Graph, PartGraph
 from booklet.pattern.model import Pattern, Yarn
 from booklet.tables.stitches import stitches
 
-# One single crochet takes 3.5 (width + height): its path is a chain loop on top and a loop through the round below;
-# fits ten published measurements with a ratio of 1.03 ± .085 (sources: shared/sizes/README.md).
-PATH = 3.5
 RANGE = 0.15  # of gauge alone, without the maker's own tension
 RESERVE = 1.15  # to buy: others work more loosely
 RING_M = 0.15  # to begin in a ring, or with a chain
@@ -32,7 +29,7 @@ def part_yarn(
     """
     if not part.rounds or len(part.round_start) < 2:
         return ()
-    one = PATH * (gauge.stitch_mm + gauge.round_mm) / 1000
+    one = gauge.path / 1000
     units = _units(part)
     metres: dict[int, float] = {}
     for (kind, yarn), places in Counter(zip(part.kind, part.yarn, strict=True)).items():
