@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from booklet.figures.figures import Figures, GaugeUsed, PartFigures
 from booklet.figures.gauge import gauges
+from booklet.figures.growth import stacked
 from booklet.figures.parts import Shape, shape_of
 from booklet.figures.safety import assess
 from booklet.figures.size import whole
-from booklet.figures.steps import Told, by_part, sentences
+from booklet.figures.steps import Told, by_part, by_sewn, sentences
 from booklet.figures.stuffing import stuffing_g
+from booklet.figures.tails import advised, stated_tail
 from booklet.figures.yarn import part_yarn, strands, totals
 from booklet.graph.graph import Graph, PartGraph
 from booklet.pattern.model import Pattern
+
+STACKED = 4  # rounds of increases on one another before corners show (editors' checklist)
 
 
 def compute(pattern: Pattern, graph: Graph) -> Figures:
@@ -23,13 +27,14 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
     about = by_part(told)
     gauge, own = gauges(pattern, graph, about)
     only = pattern.yarns[0].code if len(pattern.yarns) == 1 else ""
+    sewn = by_sewn(told)
     shapes, parts = [], []
     for index, part in enumerate(graph.parts):
         mine = about.get(index, ())
         used = own[index]
         shape = shape_of(part, mine, used)
         shapes.append(shape)
-        parts.append(_figures(part, shape, mine, used, only))
+        parts.append(_figures(part, shape, mine, sewn.get(index, ()), used, only))
     yarn = totals(pattern, graph, tuple(part.yarn_m for part in parts))
     filling = [(part.stuffing_g or 0.0) * part.make for part in parts if part.stuffing_g is not None]
     return Figures(
@@ -44,7 +49,7 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
 
 
 def _figures(
-    part: PartGraph, shape: Shape, mine: tuple[Told, ...], used: GaugeUsed, only: str
+    part: PartGraph, shape: Shape, mine: tuple[Told, ...], sewn: tuple[Told, ...], used: GaugeUsed, only: str
 ) -> PartFigures:
     profile = shape.profile
     solid = profile is not None and not shape.shape.endswith("flat")
@@ -69,4 +74,10 @@ def _figures(
         stuffing,
         tuple(yarn.items()),
         part.believed,
+        used,
+        shape.growth,
+        stacked(part, STACKED),
+        shape.key_sizes,
+        advised(part, sewn, mine, used),
+        stated_tail(mine),
     )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import pi
 from typing import NamedTuple
 
-from booklet.figures.figures import GaugeUsed, Round
+from booklet.figures.figures import GaugeUsed, Growth, KeySize, Round
+from booklet.figures.growth import Rounds, growths
 from booklet.figures.heights import height_of
 from booklet.figures.profile import Profile, disc, inflated, lies_flat, widened
 from booklet.figures.steps import Told
@@ -14,6 +15,7 @@ from booklet.graph.graph import FOREIGN, PartGraph
 THICKNESS = 0.72  # of the fabric, in stitch widths (1.6 yarn diameters; derived, ± 30 %)
 FEW = 8  # a part that ends on so few stitches is closed, whatever is told
 RING_FROM = 9  # a first round of so many stitches that stands on a chain closed to a ring is a tube, not a point
+FEW_ROUNDS = 4  # fewer are not worth a note of the size; chosen by eye
 JOIN_DEPTH = 1.35  # depth of a body where it begins on two legs, in diameters of a leg (measured on a relaxed model)
 
 
@@ -25,8 +27,10 @@ class Shape(NamedTuple):
     height_mm: float | None
     length_mm: float | None
     rounds: tuple[Round, ...]
-    profile: Profile | None  # None for rows and empty parts
+    profile: Profile | None  # None for rows, pressed and empty parts
     thickness_mm: float
+    growth: tuple[Growth, ...] = ()
+    key_sizes: tuple[KeySize, ...] = ()
 
 
 def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape:
@@ -51,6 +55,10 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
         not names & {"leave_open", "close_flat"} and narrow[-1] <= FEW < max(narrow) and max(narrow) >= 2 * narrow[-1]
     )
     ring = _ring(part, totals)
+    below = ring or (sum(joined_on(part).values()) if part.foreign else 0)
+    growth = growths(Rounds(tuple(int(n) for n in narrow), tuple(heights), gauge.stitch_mm, below))
+    if "close_flat" in names and not stuffed:
+        return _pressed(totals, heights, gauge, thick)._replace(growth=growth)
     flat = not (shut or stuffed or ring or "close_flat" in names) and lies_flat(narrow, heights, gauge.stitch_mm)
     if flat:
         profile = disc(narrow, heights, gauge.stitch_mm)
@@ -63,16 +71,39 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
         Round(k, total, None if straight else profile.radius[k], profile.height[k]) for k, total in enumerate(totals, 1)
     )
     across = 2 * max(profile.radius)
+    key = () if flat else _key_sizes(totals, straight, profile, gauge, thick)
     if flat:
         return Shape(
-            "oval flat" if straight else "flat", across, thick, across + straight if straight else None, rounds, profile, thick
+            "oval flat" if straight else "flat", across, thick, across + straight if straight else None, rounds, profile, thick, growth
         )
     ends = (0 if ring else 1) + (1 if kind == "closed" else 0)
-    width = max(across, _joined_width(part, totals, gauge)) + thick
+    pressed = totals[-1] * gauge.stitch_mm / 2 if "close_flat" in names else 0.0
+    width = max(across, _joined_width(part, totals, gauge), pressed) + thick
     length = width + straight if straight else None
     return Shape(
-        f"oval {kind}" if straight else kind, width, profile.height[-1] + thick * ends / 2, length, rounds, profile, thick
+        f"oval {kind}" if straight else kind, width, profile.height[-1] + thick * ends / 2, length, rounds, profile, thick, growth, key
     )
+
+
+def _pressed(totals: list[int], heights: list[float], gauge: GaugeUsed, thick: float) -> Shape:
+    """An empty piece that is pressed flat and closed: two layers, each half as wide as the round is long."""
+    rounds, top = [], 0.0
+    for r, (total, tall) in enumerate(zip(totals, heights, strict=True), 1):
+        top += tall
+        rounds.append(Round(r, total, None, top))
+    return Shape("flattened", max(totals) * gauge.stitch_mm / 2, 2 * thick, top, tuple(rounds), None, thick)
+
+
+def _key_sizes(totals: list[int], straight: float, profile: Profile, gauge: GaugeUsed, thick: float) -> tuple[KeySize, ...]:
+    """When the piece has stopped growing, and when it begins to close. Nothing where a part is so small that nobody measures it."""
+    widest = max(totals)
+    first, last = totals.index(widest) + 1, len(totals) - totals[::-1].index(widest)
+    found = []
+    if first >= FEW_ROUNDS and (first < len(totals) or last > first):
+        found.append(KeySize(first, (widest * gauge.stitch_mm - 2 * straight) / pi + straight, None))
+    if last - first >= FEW_ROUNDS:
+        found.append(KeySize(last, None, profile.height[last] + thick / 2))
+    return tuple(found)
 
 
 def _rows(part: PartGraph, totals: list[int], gauge: GaugeUsed, thick: float) -> Shape:

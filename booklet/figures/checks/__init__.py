@@ -16,6 +16,7 @@ from booklet.figures.checks import (
     notions,
     placement,
     safety,
+    shape,
     size,
     stuffing_late,
     tails,
@@ -26,6 +27,7 @@ from booklet.figures.checks.subject import FigureSubject
 
 # What is worked first, then materials and sizes, safety last: its cautions are many and mostly notes.
 CHECKS = (
+    shape,
     placement,
     eyes_late,
     stuffing_late,

@@ -22,11 +22,13 @@ HOOK = (1.05, 1.75)
 def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     """Notes: velvet and loose fabric are made on purpose."""
     used, stated = subject.figures.gauge, subject.pattern.gauge
-    if stated is None:
+    if used.basis != "gauge":
         if any(part.stitches for part in subject.figures.parts):
             span = subject.field_span("gauge", "hook")
             yield diagnostic("gauge-missing", span, help=used.basis, stitch=round(used.stitch_mm, 1))
         return
+    if stated is None:
+        return  # a disc or a motif, which cannot tell height from width
     if stated.rounds and not ROUND[0] <= (ratio := used.round_mm / used.stitch_mm) <= ROUND[1]:
         yield diagnostic("gauge-doubtful", stated.span, help="round", ratio=round(ratio, 2), of="as high as it is wide")
     hook = subject.pattern.hook_mm
