@@ -109,8 +109,13 @@ def test_whole_piece_is_stacked():
         gauge=gauge(W, H),
     )
     figures = compute(book, graph(leg, body, head, ear))
-    assert figures.size.basis == ("Leg", "Body", "Head")
-    assert figures.size.height_mm == pytest.approx(sum(figures.parts[i].height_mm for i in range(3)))
+    stack = sum(figures.parts[i].height_mm for i in range(3))
+    # Ears add what rises above the head's top, and no more than their own height.
+    assert figures.size.basis == ("Leg", "Body", "Head", "Ear")
+    assert stack < figures.size.height_mm < stack + figures.parts[3].height_mm
+    extents = {name: (low, high) for name, low, high in figures.size.placed}
+    assert max(extents[name][1] for name in ("Leg", "Body", "Head")) == pytest.approx(stack)
+    assert extents["Ear"][1] == pytest.approx(figures.size.height_mm)
 
 
 @pytest.mark.parametrize("totals", [[], [0], [1], [2], [4], [1, 2, 4], [6], [3, 0, 3], [5000]])
