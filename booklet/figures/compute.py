@@ -6,12 +6,14 @@ from booklet.figures.figures import Figures, GaugeUsed, PartFigures
 from booklet.figures.gauge import gauges
 from booklet.figures.growth import stacked
 from booklet.figures.parts import Shape, shape_of
+from booklet.figures.placements import placements
 from booklet.figures.safety import assess
-from booklet.figures.size import whole
+from booklet.figures.size import frames, whole
 from booklet.figures.steps import Told, by_part, by_sewn, sentences
 from booklet.figures.stuffing import stuffing_g
 from booklet.figures.tails import advised, stated_tail
-from booklet.figures.yarn import part_yarn, strands, totals
+from booklet.figures.shopping import strands, totals
+from booklet.figures.yarn import part_yarn
 from booklet.graph.graph import Graph, PartGraph
 from booklet.pattern.model import Pattern
 
@@ -35,7 +37,10 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
         shape = shape_of(part, mine, used)
         shapes.append(shape)
         parts.append(_figures(part, shape, mine, sewn.get(index, ()), used, only))
-    yarn = totals(pattern, graph, tuple(part.yarn_m for part in parts))
+    loose = tuple(one for one in told if one.about is None or one.about >= len(graph.parts))
+    beside = tuple(strands(loose, gauge, only).items())
+    yarn = totals(pattern, graph, tuple(part.yarn_m for part in parts), beside, gauge.path_range)
+    hanging = frozenset(part for part, frame in frames(graph, tuple(shapes), told)[1].items() if frame.up < 0)
     filling = [(part.stuffing_g or 0.0) * part.make for part in parts if part.stuffing_g is not None]
     return Figures(
         gauge,
@@ -45,6 +50,7 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
         assess(pattern, graph, told),
         sum(filling) if filling else None,
         graph.choices,
+        placements(graph, tuple(parts), told, hanging, pattern),
     )
 
 
@@ -57,8 +63,9 @@ def _figures(
     if not shape.shape:
         stuffing = None
     area = profile.area if profile is not None else (shape.width_mm or 0.0) * (shape.length_mm or 0.0)
-    yarn = dict(part_yarn(part, mine, used, only))
-    for code, length in strands(mine).items():
+    tail = advised(part, sewn, mine, used)
+    yarn = dict(part_yarn(part, mine, used, only, tail))
+    for code, length in strands(mine, used, only).items():
         yarn[code] = yarn.get(code, 0.0) + length
     return PartFigures(
         part.name,
@@ -78,6 +85,6 @@ def _figures(
         shape.growth,
         stacked(part, STACKED),
         shape.key_sizes,
-        advised(part, sewn, mine, used),
+        tail,
         stated_tail(mine),
     )

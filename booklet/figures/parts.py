@@ -78,7 +78,7 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
         )
     ends = (0 if ring else 1) + (1 if kind == "closed" else 0)
     pressed = totals[-1] * gauge.stitch_mm / 2 if "close_flat" in names else 0.0
-    width = max(across, _joined_width(part, totals, gauge), pressed) + thick
+    width = max(max(across, _joined_width(part, totals, gauge)) + thick, pressed)
     length = width + straight if straight else None
     return Shape(
         f"oval {kind}" if straight else kind, width, profile.height[-1] + thick * ends / 2, length, rounds, profile, thick, growth, key

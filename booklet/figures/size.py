@@ -66,6 +66,8 @@ def frames(graph: Graph, shapes: tuple[Shape, ...], told: tuple[Told, ...]) -> t
     """The parts that stand on one another, and how each stands. A part that hangs from its start is upside down: a head
     worked from the crown.
     """
+    if not shapes:
+        return [], {}
     group = list(range(len(shapes)))
     for part, found in enumerate(graph.parts):
         for below, _ in joined_on(found):
@@ -179,7 +181,7 @@ def _beside(
         return None
     long = shape.length_mm if shape.shape == "flattened" else shape.height_mm
     broad = shape.width_mm
-    thick = shape.height_mm if shape.shape == "flattened" else broad
+    thick = 2 * max(shape.profile.radius) + shape.thickness_mm if shape.profile is not None else shape.height_mm
     if not long or not broad or not thick:
         return None
     dr = profile.radius[last] - profile.radius[first - 1]

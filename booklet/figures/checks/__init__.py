@@ -18,6 +18,7 @@ from booklet.figures.checks import (
     safety,
     shape,
     size,
+    spacing,
     stuffing_late,
     tails,
     weight_name,
@@ -29,6 +30,7 @@ from booklet.figures.checks.subject import FigureSubject
 CHECKS = (
     shape,
     placement,
+    spacing,
     eyes_late,
     stuffing_late,
     tails,
