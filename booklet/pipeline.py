@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic
+from booklet.diagnostics.span import START
 from booklet.figures import checks as figure_checks
 from booklet.figures.compute import compute
 from booklet.figures.figures import Figures, PartFigures
@@ -101,6 +102,32 @@ def _variants(pattern: Pattern) -> list[tuple[int, tuple[Choice, ...]]]:
     named = [[(key, value) for value in values] for key, values in pattern.choices]
     most = limits()["choices_part"] * len(sizes)
     return [(size, tuple(choice)) for size, choice in islice(product(sizes, product(*named)), most)]
+
+
+def rescaled(understood: Understood, hook_mm: float | None, yarn: str) -> tuple[Figures, tuple[Figures, ...]]:
+    """The figures with another hook and another yarn (`DK (3), 230 m / 100 g`): those of the first variant, and the others.
+
+    Raises ValueError for a yarn of which nothing was understood.
+    """
+    from booklet.figures.scale import scaled
+    from booklet.pattern.yarns import yarns
+    from booklet.source.tree import Value
+
+    other = None
+    if yarn:
+        line = Value("text", f"-, {yarn}", START)
+        (other,) = yarns(Value("map", "", START, pairs=((Value("text", "X", START), line),)), [])
+        if other.weight is None and not (other.ball_m and other.ball_g):
+            raise ValueError(yarn)
+    pattern = scaled(understood.pattern, hook_mm, other)
+    return compute(pattern, understood.graph), tuple(compute(pattern, graph) for graph in understood.variants)
+
+
+def relaxed(understood: Understood, figures: Figures, variant: int = 0) -> Figures:
+    """The same figures with every part at rest in space; `variant` 0 is the first way to make the pattern."""
+    from booklet.figures.relaxed import relaxed as relax
+
+    return relax(figures, (understood.graph, *understood.variants)[variant])
 
 
 class Built(NamedTuple):

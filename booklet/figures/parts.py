@@ -46,7 +46,7 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
     if part.worked == "rows":
         return _rows(part, totals, gauge, thick)
     heights = [gauge.round_mm * height_of(part, r) for r in range(1, part.rounds + 1)]
-    between = _straight(part, totals)
+    between = straight_of(part, totals)
     narrow = [max(total - 2 * between, 0) for total in totals]
     straight = between * gauge.stitch_mm
     names = {one.step.name for one in told}
@@ -54,7 +54,7 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
     shut = "close" in names or (
         not names & {"leave_open", "close_flat"} and narrow[-1] <= FEW < max(narrow) and max(narrow) >= 2 * narrow[-1]
     )
-    ring = _ring(part, totals)
+    ring = ring_of(part, totals)
     below = ring or (sum(joined_on(part).values()) if part.foreign else 0)
     growth = growths(Rounds(tuple(int(n) for n in narrow), tuple(heights), gauge.stitch_mm, below))
     if "close_flat" in names and not stuffed:
@@ -78,7 +78,7 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
         )
     ends = (0 if ring else 1) + (1 if kind == "closed" else 0)
     pressed = totals[-1] * gauge.stitch_mm / 2 if "close_flat" in names else 0.0
-    width = max(max(across, _joined_width(part, totals, gauge)) + thick, pressed)
+    width = max(max(across, joined_width(part, totals, gauge)) + thick, pressed)
     length = width + straight if straight else None
     return Shape(
         f"oval {kind}" if straight else kind, width, profile.height[-1] + thick * ends / 2, length, rounds, profile, thick, growth, key
@@ -114,12 +114,12 @@ def _rows(part: PartGraph, totals: list[int], gauge: GaugeUsed, thick: float) ->
     return Shape("rows", max(totals) * gauge.stitch_mm, thick, top, tuple(rounds), None, thick)
 
 
-def _straight(part: PartGraph, totals: list[int]) -> float:
+def straight_of(part: PartGraph, totals: list[int]) -> float:
     """Stitches of an oval's straight side, beyond the six of a round start. Two ends of three stitches each."""
     return max(0.0, (totals[0] - 6) / 2) if part.worked.startswith("oval") else 0.0
 
 
-def _ring(part: PartGraph, totals: list[int]) -> int:
+def ring_of(part: PartGraph, totals: list[int]) -> int:
     """Stitches of an open start (a chain closed to a ring, or other parts); 0 where the part starts in a point."""
     if joined_on(part):
         return totals[0]
@@ -141,7 +141,7 @@ def joined_on(part: PartGraph) -> dict[tuple[int, int], int]:
     return found
 
 
-def _joined_width(part: PartGraph, totals: list[int], gauge: GaugeUsed) -> float:
+def joined_width(part: PartGraph, totals: list[int], gauge: GaugeUsed) -> float:
     """Width of the hips: two legs side by side hold a body apart that would be round otherwise."""
     legs = sorted(joined_on(part).values(), reverse=True)
     if len(legs) < 2:

@@ -187,7 +187,7 @@ def start(net: Mesh, outlines: Mapping[int, Outline]) -> list[tuple[float, float
         lifted[key] = lift + outline.height[-1]
         if len(roots) > 1:
             _set_apart(net, pieces, rings, sorted(roots), outline, outlines, at)
-        share = 0.0
+        share = _from_chain(net, rings[0])
         for ring in rings:
             share += ring.turn
             way = _section(outline, ring.r, len(roots))
@@ -197,6 +197,15 @@ def start(net: Mesh, outlines: Mapping[int, Outline]) -> list[tuple[float, float
                 placed.add(knot)
     _hang(net, at, placed)
     return at
+
+
+def _from_chain(net: Mesh, first: Ring) -> float:
+    """Where a round on both sides of a chain begins: the stitch on the middle of the chain lies in the middle of the back."""
+    below = [net.below[knot][0] for knot in first.knots if net.below[knot]]
+    chain = sorted(set(below) & set(net.chains))
+    if first.whole or len(chain) < 2:
+        return 0.0
+    return -below.index(chain[len(chain) // 2]) / len(first.knots)
 
 
 def _owner(pieces: Mapping[tuple[int, int], Sequence[Ring]], mine: tuple[int, int], knot: int) -> tuple[int, int] | None:
