@@ -185,9 +185,9 @@ def start(net: Mesh, outlines: Mapping[int, Outline]) -> list[tuple[float, float
         roots = {owner for knot in rings[0].knots for under in net.below[knot] if (owner := _owner(pieces, key, under)) is not None}
         lift = max((lifted[root] for root in roots), default=0.0)
         lifted[key] = lift + outline.height[-1]
+        share = _bridge(net, rings[0]) if len(roots) > 1 else _from_chain(net, rings[0])
         if len(roots) > 1:
-            _set_apart(net, pieces, rings, sorted(roots), outline, outlines, at)
-        share = _from_chain(net, rings[0])
+            _set_apart(net, pieces, rings, sorted(roots), outline, outlines, at, share)
         for ring in rings:
             share += ring.turn
             way = _section(outline, ring.r, len(roots))
@@ -197,6 +197,13 @@ def start(net: Mesh, outlines: Mapping[int, Outline]) -> list[tuple[float, float
                 placed.add(knot)
     _hang(net, at, placed)
     return at
+
+
+def _bridge(net: Mesh, first: Ring) -> float:
+    """Half of the chain at the end of a round over two legs: the round begins beside the middle of the back."""
+    chains = set(net.chains)
+    last = next((n for n, knot in enumerate(reversed(first.knots)) if not chains & set(net.below[knot])), 0)
+    return last / 2 / len(first.knots)
 
 
 def _from_chain(net: Mesh, first: Ring) -> float:
@@ -230,10 +237,11 @@ def _set_apart(
     outline: Outline,
     outlines: Mapping[int, Outline],
     at: list[tuple[float, float, float]],
+    share: float,
 ) -> None:
     """Move the pieces that a round stands on to where that round passes, each with its first stitch to the middle."""
     first = rings[0]
-    around = [stadium(*_section(outline, first.r, len(roots)), n / len(first.knots)) for n in range(len(first.knots))]
+    around = [stadium(*_section(outline, first.r, len(roots)), n / len(first.knots) + share) for n in range(len(first.knots))]
     for root in roots:
         own = set(pieces[root][-1].knots)
         over = [around[n] for n, knot in enumerate(first.knots) if own & set(net.below[knot])]
