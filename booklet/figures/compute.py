@@ -8,11 +8,11 @@ from booklet.figures.growth import stacked
 from booklet.figures.parts import Shape, shape_of
 from booklet.figures.placements import placements
 from booklet.figures.safety import assess
+from booklet.figures.shopping import strands, totals
 from booklet.figures.size import frames, whole
 from booklet.figures.steps import Told, by_part, by_sewn, sentences
 from booklet.figures.stuffing import stuffing_g
 from booklet.figures.tails import advised, stated_tail
-from booklet.figures.shopping import strands, totals
 from booklet.figures.yarn import part_yarn
 from booklet.graph.graph import Graph, PartGraph
 from booklet.pattern.model import Pattern
@@ -83,7 +83,7 @@ def _figures(
         part.believed,
         used,
         shape.growth,
-        stacked(part, STACKED),
+        None if part.worked.startswith("oval") else stacked(part, STACKED),  # the ends of an oval are rays by nature
         shape.key_sizes,
         tail,
         stated_tail(mine),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-
 PATH = 3.5  # see GaugeUsed.path
 
 

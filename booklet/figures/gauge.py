@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import pi
 from typing import NamedTuple
 
@@ -63,11 +64,12 @@ def gauge_used(pattern: Pattern, graph: Graph | None = None) -> GaugeUsed:
     stated = named or own.get("after blocking") or _first(pattern)
     found = _stated(stated, pattern, graph) if stated is not None else None
     if found is not None:
+        before = own.get("before blocking") or (None if named else _first(pattern))
+        found = _with_path(found, pattern, (_stated(before, pattern, graph) if before is not None else None) or found)
         hook = _hook(pattern, size)
         if named is None and hook and pattern.hook_mm and hook != pattern.hook_mm:
-            found = hook_scaled(found, hook / pattern.hook_mm)  # a size that only changes the hook
-        before = own.get("before blocking") or _first(pattern)
-        return _with_path(found, pattern, (_stated(before, pattern, graph) if before is not None else None) or found)
+            return hook_scaled(found, hook / pattern.hook_mm)  # a size that only changes the hook
+        return found
     hook, basis = _hook(pattern, size), "hook"
     if not hook or hook <= 0:
         weight = next((yarn.weight for yarn in pattern.yarns if yarn.weight in weights()), None)
@@ -145,7 +147,7 @@ def _by_rounds(stated: Gauge, graph: Graph | None) -> GaugeUsed | None:
 def _flat_start(part: PartGraph, stated: Gauge) -> bool:
     """Is it a piece that grows in every one of these rounds, from the middle out?"""
     totals = [part.total(r) + _chains(part, r) for r in range(1, stated.last + 1)]
-    grows = all(a < b for a, b in zip(totals, totals[1:], strict=False))
+    grows = all(a < b for a, b in pairwise(totals))
     way = sum(height_of(part, r) for r in range(1, stated.last + 1))
     flat = FLAT[0] <= totals[-1] / (DISC * way) <= FLAT[1] if way else False
     return grows and flat and not part.worked.startswith(("rows", "oval")) and not part.foreign

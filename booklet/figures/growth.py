@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import inf, pi
 from typing import NamedTuple
 
@@ -51,7 +52,7 @@ def verdict(growth: float) -> str:
 
 
 def growths(rounds: Rounds) -> tuple[Growth, ...]:
-    """Stretches of rounds that grow alike, in order. A window never reaches over an edge between base and side."""
+    """Stretches of rounds that grow alike, in order. A window ends at an edge between base and side."""
     totals, heights = rounds.totals, rounds.heights
     before = (rounds.below, *totals)
     single = [kappa(n - b, rounds.width, h) for n, b, h in zip(totals, before, heights, strict=False)]
@@ -75,17 +76,20 @@ def _between_turns(single: list[float]) -> list[tuple[int, int]]:
         if single[k - 1] >= flat and abs(single[k]) <= side and (k + 1 == len(single) or abs(single[k + 1]) <= side)
     ]
     edges = [0, *cuts, len(single)]
-    return [(a, b) for a, b in zip(edges, edges[1:], strict=False) if b > a]
+    return [(a, b) for a, b in pairwise(edges) if b > a]
 
 
 def _running(single: list[float], totals: tuple[int, ...], first: int, last: int, k: int) -> float:
-    """The window round k; where that is too much for flat, the mildest window that holds k (one round that doubles is no frill)."""
-    starts = range(max(first, k - WINDOW + 1), max(first, min(k, last - WINDOW)) + 1)
+    """The window round k; where that is too much for flat, the mildest window that holds k, even over an edge: one round that
+    doubles before the side begins is no frill.
+    """
+    starts = range(max(0, k - WINDOW + 1), max(0, min(k, len(single) - WINDOW)) + 1)
     middle = min(max(first, k - WINDOW // 2), max(first, last - WINDOW))
     centred = _weighted(single, totals, middle, min(last, middle + WINDOW))
     if verdict(centred) not in WAVES:
         return centred
-    return min(_weighted(single, totals, at, min(last, at + WINDOW)) for at in starts)
+    mildest = min(_weighted(single, totals, at, at + WINDOW) for at in starts)
+    return min(mildest, max(single[k], 1.0))  # a round that does not grow too fast itself waves no more than its neighbours
 
 
 def _weighted(single: list[float], totals: tuple[int, ...], first: int, last: int) -> float:

@@ -8,6 +8,7 @@ spaced in its round: with the plain height, shaped pieces would shrink by a tent
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import hypot
 from typing import NamedTuple
 
@@ -131,7 +132,7 @@ class _Net:
     def _turned(self, made: list[int]) -> bool:
         """Is the round worked against the direction of the one below?"""
         steps = 0
-        for one, other in zip(made, made[1:], strict=False):
+        for one, other in pairwise(made):
             a, b = self.below[one][:1], self.below[other][:1]
             if a and b and a[0] in self.place and b[0] in self.place and a[0] != b[0]:
                 step = self.place[b[0]][0] - self.place[a[0]][0]
@@ -193,7 +194,7 @@ class _Net:
             below = self.below[knot]
             if not below:
                 continue
-            self.triangles += [(a, b, knot) for a, b in zip(below, below[1:], strict=False)]
+            self.triangles += [(a, b, knot) for a, b in pairwise(below)]
             after = made[(at + 1) % n]
             if not self.below[after]:
                 continue

@@ -27,7 +27,8 @@ def placements(
     graph: Graph, parts: tuple[PartFigures, ...], told: tuple[Told, ...], hanging: frozenset[int], pattern: Pattern
 ) -> tuple[Placement, ...]:
     """Every placing whose round is there. `hanging`: parts that stand upside down, whose left is where others have their right."""
-    front = {one.part: FRONT.get(str(one.step.value("where", "")), 0.5) for one in told if one.step.name == "start.at" and one.part is not None}
+    starts = [one for one in told if one.step.name == "start.at" and one.part is not None]
+    front = {one.part: FRONT.get(str(one.step.value("where", "")), 0.5) for one in starts}
     rounds: dict[int, dict[str, int]] = {}
     found = []
     for one in told:

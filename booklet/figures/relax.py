@@ -82,7 +82,7 @@ def relax(net: Mesh, outlines: Mapping[int, Outline], width: float, *, pressure:
     at = np.round(at - at.mean(axis=0), 2)
     length = np.sqrt(((ends @ at) ** 2).sum(axis=1))
     sound = np.array([spring[4] in (RING, POST) for spring in net.springs])
-    strain = (length / rest - 1)[sound]
+    strain = (length / rest - 1)[sound] if sound.any() else np.zeros(1)
     nearest = _nearest(net, at, width)
     return Shape3(at, float(np.sqrt((strain * strain).mean())), float(np.abs(strain).max()), nearest, steps)
 
@@ -115,7 +115,8 @@ def _descend(at: ndarray, energy, solve, width: float) -> tuple[ndarray, int]:  
     known: deque[tuple[ndarray, ndarray, float]] = deque(maxlen=PAIRS)
     value, slope = energy(at)
     steps = 0
-    for steps in range(1, STEPS + 1):
+    while steps < STEPS:
+        steps += 1
         way = slope.copy()
         weights = []
         for moved, turned, curve in reversed(known):

@@ -110,7 +110,7 @@ def _summed(
         before = spans.get(part, (low, high))
         spans[part] = min(before[0], low), max(before[1], high)
     least = min((low for low, _ in spans.values()), default=0.0)
-    inside = {part for part in stack} | {part for part in spans if _adds(part, spans, stack)}
+    inside = set(stack) | {part for part in spans if _adds(part, spans, stack)}
     names = tuple(graph.parts[i].name for i in sorted(inside))
     held = tuple((graph.parts[i].name, spans[i][0] - least, spans[i][1] - least) for i in sorted(spans))
     if len(names) == 1:

@@ -68,11 +68,12 @@ def counts(wish: Wish, gauge: GaugeUsed) -> Found:
 
 
 def _disc(wish: Wish, gauge: GaugeUsed) -> Found:
-    rounds = max(1, round(wish.width / (2 * gauge.round_mm)))
     # Six a round where the fabric takes it, else what lies flat.
     each = RING if 0.9 <= RING * gauge.stitch_mm / (2 * pi * gauge.round_mm) <= 1.12 else round(2 * pi * gauge.round_mm / gauge.stitch_mm)
-    totals = tuple(each * k for k in range(1, rounds + 1))
-    return Found(totals, 0, False, _flat(totals, 0, gauge), 0.0)
+    about = round(wish.width / (2 * gauge.round_mm))
+    ways = [tuple(each * k for k in range(1, rounds + 1)) for rounds in range(max(1, about - 1), about + 2)]
+    best = min(ways, key=lambda totals: abs(_flat(totals, 0, gauge) - wish.width))
+    return Found(best, 0, False, _flat(best, 0, gauge), 0.0)
 
 
 def _flat(totals: tuple[int, ...], straight: float, gauge: GaugeUsed) -> float:
@@ -327,4 +328,4 @@ def _ring_of_chains(found: Found) -> list[Instruction]:
     """A tube begins with a chain that is closed to a ring."""
     n = found.totals[0]
     chain = _line((Work("chain", n, START), Act("join", START)), (), None, "start")
-    return [chain, _line((Work(SC, 1, START, Target("around", 0, "chain")),), (1,), n)]
+    return [chain, _line((Work(SC, n, START),), (1,), n)]

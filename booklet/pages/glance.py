@@ -65,7 +65,11 @@ def _converted(text: str, words: Words) -> str:
 def _gauge(pattern: Pattern, words: Words) -> str:
     gauge = pattern.gauge
     if gauge is None:
-        return ""
+        rounds = dict(pattern.gauges).get("by rounds")
+        if rounds is None:
+            return ""
+        across = measures.length(rounds.width_mm, words.style)
+        return words.optional("gauge_rounds", rounds.text, first=rounds.first, last=rounds.last, width=across)
     name = words.language.names.get(gauge.stitch)
     stitches = f"{measures.decimal(gauge.stitches, 1, words.style)} {name.abbr if name else gauge.stitch}"
     width = measures.length(gauge.width_mm, words.style)

@@ -79,7 +79,7 @@ def _part(part: PartFigures, units: str) -> tuple[str, ...]:
 def _growth(figures: Figures) -> Iterator[str]:
     for part in figures.parts:
         if part.growth:
-            runs = [f"{one.first}-{one.last} {one.verdict}" if one.first < one.last else f"{one.first} {one.verdict}" for one in part.growth]
+            runs = [f"{one.first}{f'-{one.last}' if one.first < one.last else ''} {one.verdict}" for one in part.growth]
             yield f"  {harmless(part.name)}, rounds {', '.join(runs)}"
 
 
@@ -148,7 +148,8 @@ def _mass(grams: float | None, units: str) -> str:
     if grams is None:
         return ""
     ounces = grams / G_PER["oz"]
-    return _either(f"{grams:.0f} g" if grams >= 10 or not grams else f"{grams:.1f} g", f"{ounces:.1f} oz" if ounces >= 0.95 else f"{ounces:.2f} oz", units)
+    metric = f"{grams:.0f} g" if grams >= 10 or not grams else f"{grams:.1f} g"
+    return _either(metric, f"{ounces:.1f} oz" if ounces >= 0.95 or not grams else f"{ounces:.2f} oz", units)
 
 
 def _either(metric: str, imperial: str, units: str) -> str:

@@ -53,6 +53,7 @@ def _names(subject: FigureSubject) -> Iterator[Diagnostic]:
     pattern = subject.pattern
     known = {fold(name) for name in (*pattern.sizes, *(part.title for part in pattern.parts))} | set(KINDS)
     known |= {bare(name) for name in known}
-    for name, span in (*((name, one.span) for name, one in pattern.gauges), *((name, subject.field_span("hook")) for name, _ in pattern.hooks)):
+    hook = subject.field_span("hook")
+    for name, span in (*((name, one.span) for name, one in pattern.gauges), *((name, hook) for name, _ in pattern.hooks)):
         if name not in known and bare(name) not in known:
             yield diagnostic("gauge-name-unknown", span, name=name)

@@ -7,6 +7,7 @@ Good:                     Rnd 1: 6 sc in MR (6), Rnd 2: inc x 6 (12), Rnd 3: (sc
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.diagnostics.span import START, Span
@@ -25,6 +26,8 @@ DISC_ROUNDS = 4  # from so many rounds that all grow on, an unstuffed piece is m
 def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     """Notes: frills and bowls are made on purpose."""
     for index, (part, figures) in enumerate(zip(subject.graph.parts, subject.figures.parts, strict=True)):
+        if figures.uncertain:
+            continue
         stuffed = any(one.step.value("amount", "normal") != "none" for one in subject.of_part(index, "stuff"))
         for one in figures.growth:
             mild = one.verdict == "slight wave" and (stuffed or figures.shape.endswith("closed"))
@@ -47,7 +50,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
 
 def _disc(part: PartGraph, figures: PartFigures) -> bool:
     totals = [one.total for one in figures.rounds]
-    grows = all(a < b for a, b in zip(totals, totals[1:], strict=False))
+    grows = all(a < b for a, b in pairwise(totals))
     return grows and len(totals) >= DISC_ROUNDS and not part.foreign and not figures.shape.endswith("closed")
 
 
