@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic
+from booklet.diagnostics.span import START
 from booklet.figures import checks as figure_checks
 from booklet.figures.compute import compute
 from booklet.figures.figures import Figures, PartFigures
@@ -23,7 +24,7 @@ from booklet.pattern.resolve import resolve
 from booklet.source.read import read as read_source
 from booklet.source.read import read_house
 from booklet.source.tree import Source
-from booklet.tables.language import Language, load, tags
+from booklet.tables.language import Language, load, page_words, tags
 from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
@@ -103,6 +104,106 @@ def _variants(pattern: Pattern) -> list[tuple[int, tuple[Choice, ...]]]:
     return [(size, tuple(choice)) for size, choice in islice(product(sizes, product(*named)), most)]
 
 
+def rescaled(understood: Understood, hook_mm: float | None, yarn: str) -> tuple[Figures, tuple[Figures, ...]]:
+    """The figures with another hook and another yarn (`DK (3), 230 m / 100 g`): those of the first variant, and the others.
+
+    Raises ValueError for a yarn of which nothing was understood.
+    """
+    from booklet.figures.scale import scaled
+    from booklet.pattern.yarns import yarns
+    from booklet.source.tree import Value
+
+    other = None
+    if yarn:
+        line = Value("text", f"-, {yarn}", START)
+        (other,) = yarns(Value("map", "", START, pairs=((Value("text", "X", START), line),)), [])
+        if other.weight is None and not (other.ball_m and other.ball_g):
+            raise ValueError(yarn)
+    pattern = scaled(understood.pattern, hook_mm, other)
+    return compute(pattern, understood.graph), tuple(compute(pattern, graph) for graph in understood.variants)
+
+
+def relaxed(understood: Understood, figures: Figures, variant: int = 0) -> Figures:
+    """The same figures with every part at rest in space; `variant` 0 is the first way to make the pattern."""
+    from booklet.figures.relaxed import relaxed as relax
+
+    return relax(figures, (understood.graph, *understood.variants)[variant])
+
+
+class Made(NamedTuple):
+    """A wished form in words, proven by the reader."""
+
+    kind: str
+    wished_mm: tuple[float, float]  # width, and height or length (0: not asked for)
+    found_mm: tuple[float, float]  # of the lines as they were read again
+    totals: tuple[int, ...]
+    lines: tuple[str, ...]
+    text: str  # a part, ready to paste
+    estimated: bool  # there was a hook only
+
+
+def wished(kind: str, width: float, other: float, gauge: str, hook: str, name: str, tag: str, terms: str) -> Made:
+    """The rounds of a form; lengths in mm. Raises ValueError: "small", "large", "low", "gauge" or "hook"."""
+    from json import dumps
+
+    from booklet.figures.gauge import gauge_used
+    from booklet.figures.wished import Wish, counts, lines
+    from booklet.notation.write import write
+
+    entries = {"language": tag, "terms": terms, "hook": hook, "gauge": gauge}
+    if any(ord(character) < 32 for character in gauge + hook + name):
+        raise ValueError("gauge")
+    head = "".join(["---\n", *(f"{key}: {dumps(value, ensure_ascii=False)}\n" for key, value in entries.items() if value), "---\n"])
+    pattern, _ = resolve(read_source(head.encode(), "shape.md")[0])
+    if gauge and pattern.gauge is None and not pattern.gauges:
+        raise ValueError("gauge")
+    if not gauge and pattern.hook_mm is None:
+        raise ValueError("hook")
+    found = counts(Wish(kind, width, other), gauge_used(pattern))
+    language = load(tag, terms)
+    made = lines(found)
+    written = tuple(write(line, language) for line in made)
+    text = _pasted(name, kind, found.closed, found.totals, [line.numbers for line in made], written, language)
+    read = understand((head + text).encode(), "shape.md")
+    (part,) = read.figures.parts
+    sizes = part.width_mm or 0.0, (part.length_mm if kind == "oval" else 0.0 if kind == "disc" else part.height_mm) or 0.0
+    return Made(kind, (width, other), sizes, found.totals, written, text, not gauge)
+
+
+ROOM = 12  # stitches that a hand still reaches through to stuff a piece (editors' checklist)
+
+
+def _pasted(
+    name: str,
+    kind: str,
+    closed: bool,
+    totals: tuple[int, ...],
+    numbers: list[tuple[int, ...]],
+    written: tuple[str, ...],
+    language: Language,
+) -> str:
+    """A part with its sentences: stuffed before the opening is too small, closed or left open at its end."""
+    stop = page_words(language.tag)["stop"]
+
+    def said(id: str, **fixed: str) -> str:
+        fits = (one.text for one in language.sentences if one.id == id and dict(one.fixed) == fixed and not set("{[(|") & set(one.text))
+        return next(fits, "") + stop
+
+    peak = max(totals)
+    wide = max(k for k, n in enumerate(totals, 1) if n >= min(peak, ROOM))
+    body = [f"## {name}", "", said("worked", how="spiral"), ""]
+    stuffed = not closed
+    for line, rounds in zip(written, numbers, strict=True):
+        if not stuffed and rounds and rounds[0] > wide:
+            body += ["", said("stuff", amount="firm"), ""]
+            stuffed = True
+        body.append(line)
+    ends = [] if stuffed else [said("stuff", amount="firm")]
+    ends.append(said("fasten_off"))
+    ends += [said("close")] if closed else [said("leave_open")] if kind in ("cone", "tube") else []
+    return "\n".join([*body, "", " ".join(ends), ""])
+
+
 class Built(NamedTuple):
     """One finished booklet."""
 
@@ -148,7 +249,6 @@ def set_pages(
 def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
     """The page model of one edition."""
     from booklet.pages.compose import compose
-    from booklet.tables.language import page_words
 
     graph, figures, others = _way(understood, edition)
     language = load(edition.languages[0], edition.terms)

@@ -16,6 +16,7 @@ COMMANDS = {
     "check": "check",
     "build": "build",
     "figures": "figures",
+    "shape": "shape",
     "explain": "explain",
     "list": "list_",
 }

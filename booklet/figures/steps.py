@@ -60,6 +60,15 @@ def by_part(told: tuple[Told, ...]) -> dict[int, tuple[Told, ...]]:
     return {part: tuple(ones) for part, ones in found.items()}
 
 
+def by_sewn(told: tuple[Told, ...]) -> dict[int, tuple[Told, ...]]:
+    """The sentences that sew a part on, by that part."""
+    found: dict[int, list[Told]] = {}
+    for one in told:
+        if one.step.name in ("sew", "sew.stitches") and one.what is not None:
+            found.setdefault(one.what, []).append(one)
+    return {part: tuple(ones) for part, ones in found.items()}
+
+
 def _sentences(pattern: Pattern, graph: Graph) -> Iterator[Told]:
     values = taken(pattern, graph)
     named: dict[str, int] = {}

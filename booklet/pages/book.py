@@ -119,6 +119,7 @@ class Round(NamedTuple):
     fill: str = ""  # colour of the yarn that most of its stitches have, "#7a4a2b"; "" in a part of one yarn
     marked: str = ""  # in a proof: the total that the pattern states, where it differs; else ""
     choice: str = ""  # "eyes: safety", where the line belongs to an alternative; else ""
+    now: str = ""  # "now about 5 cm wide", after a few key rounds; else ""
 
 
 class Rounds(NamedTuple):

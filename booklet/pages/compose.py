@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from booklet.diagnostics.diagnostic import Diagnostic
 from booklet.drawings.drawing import Drawing
 from booklet.editions.edition import Edition
-from booklet.figures.figures import Figures
+from booklet.figures.figures import Figures, PartFigures
 from booklet.graph.graph import Graph, PartGraph, Settled
 from booklet.pages.abbreviations import abbreviations
 from booklet.pages.assembly import sections
@@ -17,6 +17,7 @@ from booklet.pages.colour import accent
 from booklet.pages.flow import Context, flow
 from booklet.pages.glance import glance, level, size
 from booklet.pages.materials import colours, materials
+from booklet.pages.measures import length
 from booklet.pages.parts import part, plates
 from booklet.pages.proof import proof
 from booklet.pages.safety import safety
@@ -65,7 +66,8 @@ def compose(
         drawn = (charts or {}).get(index, ())
         after, last = plates(index + 1, section, one, _steps(graph, one), drawn, samples or {}, speech)
         fills = _fills(graph, index, shown)
-        context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, proof=edition.proof)
+        sizes = _sizes(_steps(graph, one), figures.parts[index] if index < len(figures.parts) else None, speech)
+        context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof)
         return flow(section.steps, context) + ((last,) if last is not None else ())
 
     notes, between, finishing = sections(pattern, print_steps)
@@ -131,6 +133,23 @@ def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
 def _steps(graph: Graph, one: PartGraph) -> dict[int, int]:
     """The step of each round of a part."""
     return {number: graph.settled[line].step for number, line in enumerate(one.round_line) if line >= 0}
+
+
+HALF_CM = 5.0  # makers measure a soft piece to half a centimetre; common practice, no source
+
+
+def _sizes(steps: Mapping[int, int], figures: PartFigures | None, speech: Words) -> dict[int, str]:
+    """Step index -> how large the piece is when that line is done, for the key rounds that end a line."""
+    found: dict[int, str] = {}
+    for key in figures.key_sizes if figures is not None else ():
+        step = steps.get(key.n)
+        if step is None or steps.get(key.n + 1) == step:
+            continue
+        wide, high = (length(HALF_CM * round(mm / HALF_CM), speech.style) if mm and mm >= 2 * HALF_CM else "" for mm in key[1:])
+        texts = [speech.optional("now.wide", size=wide) if wide else "", speech.optional("now.high", size=high) if high else ""]
+        if any(texts):
+            found[step] = speech.join("comma", texts)
+    return found
 
 
 def _fills(graph: Graph, index: int, shown: Mapping[str, Colour]) -> dict[int, str]:

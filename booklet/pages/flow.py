@@ -42,6 +42,7 @@ class Context:
         *,
         fills: Mapping[int, str] | None = None,
         after: Mapping[int, Plate] | None = None,
+        sizes: Mapping[int, str] | None = None,
         proof: bool = False,
     ) -> None:
         self.words = words
@@ -49,6 +50,7 @@ class Context:
         self.chosen = chosen  # choices that the edition has made; alternatives of the others are all printed
         self.fills = fills or {}  # by the index of the step: the colour of its yarn, in parts of several yarns
         self.after = after or {}  # by the index of the step: the charts that stand after its line
+        self.sizes = sizes or {}  # by the index of the step: how large the piece is now
         self.proof = proof
 
 
@@ -143,7 +145,8 @@ def _lines(steps: list[tuple[int, Step]], context: Context) -> Iterable[Block]:
 def _row(index: int, step: Step, context: Context) -> Round:
     choice = ", ".join(choice_text(one, context.words) for one in _open(step, context))
     fill = context.fills.get(index, "")
-    return row(step, context.lines.get(index), context.words, choice=choice, fill=fill, proof=context.proof)
+    made = row(step, context.lines.get(index), context.words, choice=choice, fill=fill, proof=context.proof)
+    return made._replace(now=context.sizes.get(index, ""))
 
 
 def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:

@@ -65,7 +65,11 @@ def _converted(text: str, words: Words) -> str:
 def _gauge(pattern: Pattern, words: Words) -> str:
     gauge = pattern.gauge
     if gauge is None:
-        return ""
+        rounds = dict(pattern.gauges).get("by rounds")
+        if rounds is None:
+            return ""
+        across = measures.length(rounds.width_mm, words.style)
+        return words.optional("gauge_rounds", rounds.text, first=rounds.first, last=rounds.last, width=across)
     # 4 in are 1.6 % more than 10 cm: where the edition's unit is not the designer's, the numbers are converted too.
     side = measures.gauge_side(gauge.width_mm, words.style)
     name = words.language.names.get(gauge.stitch)

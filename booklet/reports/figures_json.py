@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from booklet.figures.figures import Figures, PartFigures, Safety, YarnLine
+from booklet.figures.figures import Figures, PartFigures, Placement, Relaxed, Safety, YarnLine
 
 Json = dict[str, object]
 
@@ -15,11 +15,14 @@ def figures_json(figures: Figures) -> Json:
         whole["length"] = _tenth(size.length_mm)
     gauge = figures.gauge
     return {
-        "gauge": {"stitch_mm": round(gauge.stitch_mm, 2), "round_mm": round(gauge.round_mm, 2), "from": gauge.basis},
+        "gauge": {"stitch_mm": round(gauge.stitch_mm, 2), "round_mm": round(gauge.round_mm, 2), "from": gauge.basis, "form": gauge.form,
+                  "row_mm": round(gauge.row_mm, 2), "yarn_mm": round(gauge.path, 2)},
         "parts": [_part(part) for part in figures.parts],
         "yarn": [_yarn(line) for line in figures.yarn],
         "size_mm": whole,
         "size_of": list(size.basis),
+        "placed": [{"part": name, "from_mm": _tenth(low), "to_mm": _tenth(high)} for name, low, high in size.placed],
+        "placements": [_placement(place, figures) for place in figures.placements],
         "stuffing_g": _tenth(figures.stuffing_g),
         "safety": _safety(figures.safety),
         "variants": [],
@@ -41,6 +44,48 @@ def _part(part: PartFigures) -> Json:
         ],
         "yarn_m": {code: _tenth(length) for code, length in part.yarn_m},
         "stuffing_g": _tenth(part.stuffing_g),
+        "volume_cm3": _tenth(part.volume_cm3),
+        "area_cm2": _tenth(part.area_cm2),
+        "gauge": None if part.gauge is None else {"stitch_mm": round(part.gauge.stitch_mm, 2), "round_mm": round(part.gauge.round_mm, 2)},
+        "growth": [{"first": one.first, "last": one.last, "kappa": round(one.kappa, 3), "verdict": one.verdict} for one in part.growth],
+        "stacked": list(part.stacked) if part.stacked is not None else None,
+        "key_sizes": [
+            {"n": key.n, "width_mm": _tenth(key.width_mm), "height_mm": _tenth(key.height_mm)} for key in part.key_sizes
+        ],
+        "tail_mm": {"advised": _tenth(part.tail_mm), "stated": _tenth(part.tail_stated_mm)},
+        "relaxed": None if part.relaxed is None else _relaxed(part.relaxed),
+    }
+
+
+def _relaxed(rest: Relaxed) -> Json:
+    return {
+        "width_mm": _tenth(rest.width_mm),
+        "depth_mm": _tenth(rest.depth_mm),
+        "height_mm": _tenth(rest.height_mm),
+        "strain": round(rest.strain, 3),
+        "strain_most": round(rest.strain_most, 3),
+        "embeds": rest.embeds,
+        "widths_mm": [_tenth(width) for width in rest.widths_mm],
+    }
+
+
+def _placement(place: Placement, figures: Figures) -> Json:
+    return {
+        "what": place.what,
+        "on": figures.parts[place.host].name,
+        "line": place.line,
+        "n": place.n,
+        "total": place.total,
+        "between": place.apart,
+        "after_stitches": list(place.after),
+        "centred": place.centred,
+        "arc_mm": _tenth(place.arc_mm),
+        "straight_mm": _tenth(place.straight_mm),
+        "degrees": _tenth(place.degrees),
+        "height_mm": _tenth(place.height_mm),
+        "fits": not place.fits,
+        "too_large_for": place.fits or None,
+        "lean_stitches": _tenth(place.lean_sts),
     }
 
 
@@ -53,6 +98,8 @@ def _yarn(line: YarnLine) -> Json:
         "mass_g": _tenth(line.mass_g),
         "balls": line.balls,
         "from": line.basis,
+        "computed_m": _tenth(line.computed_m),
+        "cut_m": _tenth(line.cut_m),
     }
 
 

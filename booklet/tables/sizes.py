@@ -52,6 +52,18 @@ def dimension_words(tag: str) -> dict[str, str]:
 
 
 @cache
+def gauge_words(tag: str) -> dict[str, str]:
+    """Word -> "disc", "square" or "tube": what a gauge was measured on, for a language tag and its parents."""
+    known = {tag, tag.split("-")[0], ""}
+    return {
+        form: row.cells["form"]
+        for row in rows("sizes/gauges.tsv")
+        if row.cells["language"] in known
+        for form in forms(row.cells["words"])
+    }
+
+
+@cache
 def tools() -> tuple[tuple[str, str, str], ...]:
     """(sentence id, kind of notion, severity) of what sentences need."""
     return tuple((row.cells["sentence"], row.cells["kind"], row.cells["asks"]) for row in rows("sizes/tools.tsv"))

@@ -16,7 +16,9 @@ from booklet.figures.checks import (
     notions,
     placement,
     safety,
+    shape,
     size,
+    spacing,
     stuffing_late,
     tails,
     weight_name,
@@ -26,7 +28,9 @@ from booklet.figures.checks.subject import FigureSubject
 
 # What is worked first, then materials and sizes, safety last: its cautions are many and mostly notes.
 CHECKS = (
+    shape,
     placement,
+    spacing,
     eyes_late,
     stuffing_late,
     tails,
