@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
@@ -183,22 +183,77 @@ def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tupl
     return graph, figures, tuple(ways)
 
 
+class Chart(NamedTuple):
+    """One drawing of `booklet chart`: what is drawn, and the words for those who hear it."""
+
+    drawing: Drawing
+    title: str
+    description: str
+
+
+def charts(understood: Understood, edition: Edition, parts: Sequence[int], width_mm: float | None = None) -> tuple[Chart, ...]:
+    """The charts of some parts (indices), in order. With a width, every drawing is exactly so wide, all of a part at one scale."""
+    from booklet.drawings.fit import Style, fit, widened
+    from booklet.graph.settle import known_stitches
+    from booklet.pages import chart_text
+    from booklet.pages.wording import words
+    from booklet.tables.language import page_words
+    from booklet.tables.symbols import symbols
+
+    graph, _, _ = _way(understood, edition)
+    language = load(edition.languages[0], edition.terms)
+    speech = words(edition, language, page_words(language.tag), understood.pattern.language)
+    known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
+    free = Style(_WIDE, _WIDE, inks=_inks(understood.pattern), left_handed=edition.left_handed)
+    placed = Shared().panels(understood, graph, edition.symbols)
+    found: list[Chart] = []
+    for index in parts:
+        panels, name = placed[index], graph.parts[index].name
+        style = free if width_mm is None else widened(free, panels, width_mm)
+        for panel in panels:
+            drawing = fit(panel, style, known, signs)
+            found.append(Chart(drawing, chart_text.title(drawing, name, speech), chart_text.alternative(drawing, name, speech)))
+    return tuple(found)
+
+
+def chart_svg(chart: Chart, name: str) -> str:
+    """The text of an SVG file; `name` begins its ids."""
+    from booklet.outputs.svg import FONT, svg
+
+    return svg(chart.drawing, chart.title, chart.description, name, font=FONT)
+
+
+def chart_png(chart: Chart) -> bytes:
+    """The bytes of a PNG file. Raises outputs.pdf.OutputFault where the picture would be too large."""
+    from booklet.outputs.pdf_picture import png
+    from booklet.outputs.svg import FONT, svg
+
+    return png(svg(chart.drawing, "", "", font=FONT), chart.title, chart.description)
+
+
+_WIDE = 1e6  # mm: room without end
+
+
+def _inks(pattern: Pattern) -> tuple[tuple[str, str], ...]:
+    return tuple((yarn.code, yarn.drawn) for yarn in pattern.yarns if yarn.drawn)
+
+
 class Shared:
     """What the editions of one pattern have in common, made once: the placing of every chart."""
 
     def __init__(self) -> None:
-        self.placed: dict[tuple[str, tuple[Choice, ...]], tuple[tuple[Placed, ...], ...]] = {}
+        self.placed: dict[tuple[str, tuple[Choice, ...], str], tuple[tuple[Placed, ...], ...]] = {}
 
-    def panels(self, understood: Understood, graph: Graph) -> tuple[tuple[Placed, ...], ...]:
+    def panels(self, understood: Understood, graph: Graph, signs: str = "us") -> tuple[tuple[Placed, ...], ...]:
         """The panels of each part's chart, in symbol widths."""
         from booklet.drawings.place import place
         from booklet.graph.settle import known_stitches
         from booklet.tables.symbols import symbols
 
-        key = (graph.size, graph.choices)
+        key = (graph.size, graph.choices, signs)
         if key not in self.placed:
             known = known_stitches(understood.pattern)
-            self.placed[key] = tuple(place(part, known, symbols()) for part in graph.parts)
+            self.placed[key] = tuple(place(part, known, symbols(signs)) for part in graph.parts)
         return self.placed[key]
 
 
@@ -213,12 +268,11 @@ def _drawings(
     from booklet.pages.legend import sample_key
     from booklet.tables.symbols import symbols
 
-    known, signs = known_stitches(understood.pattern), symbols()
-    inks = tuple((yarn.code, yarn.drawn) for yarn in understood.pattern.yarns if yarn.drawn)
-    style = Style(*layout.chart_mm, inks=inks, left_handed=edition.left_handed)
+    known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
+    style = Style(*layout.chart_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
     charts = {
         index: tuple(fit(panel, style, known, signs) for panel in panels)
-        for index, panels in enumerate(shared.panels(understood, graph))
+        for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
     }
     samples: dict[str, Drawing] = {}
     for drawing in (drawing for panels in charts.values() for drawing in panels):

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from booklet.drawings.curves import arrow, band, circle, track_curve
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
-from booklet.drawings.laps import GAP, Lap, Laps
+from booklet.drawings.laps import GAP, Lap, Laps, in_numbers
 from booklet.drawings.marks import LABEL, chain_mark, height_of, joint_width, lane_sides, start_chain, stitch_marks
 from booklet.drawings.ovals import chain_marks, chain_used, first_round
 from booklet.drawings.rings import Layer, Track, lean, ring
@@ -57,7 +57,7 @@ def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval:
     form = "closing" if closing else "oval" if oval else "round"
     way = "joined" if any(lap.way == "joined" for lap in rings.chosen) else "spiral"
     span = (rings.chosen[0].round, rings.chosen[-1].last)
-    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, way)
+    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, way, in_numbers(laps, rings.chosen))
 
 
 def legible(laps: Laps, first: int, stop: int, closing: bool, oval: bool, limit: float) -> int:

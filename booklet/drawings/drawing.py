@@ -40,8 +40,34 @@ class Label(NamedTuple):
 class Guide(NamedTuple):
     """A drawn help: not a stitch."""
 
-    role: str  # "tint" (filled), "start", "arrow", "ring", "base", "dots", "outline", "shade", "line"
+    role: str  # "tint" (filled), "start" (filled), "arrow", "ring", "base", "dots", "register", "outline", "shade", "line"
     ops: Ops
+
+
+class RoundLine(NamedTuple):
+    """What one drawn round or row says in numbers: a line of the table beside a chart and of its text alternative."""
+
+    label: str  # as printed: "4" or "4–7"
+    first: int  # position in the part
+    last: int
+    total: int  # counted stitches
+    change: int  # against the round before
+    way: str  # "spiral", "joined", "row"
+    counts: tuple[tuple[str, int], ...]  # stitch id -> how many marks of it
+
+
+class Tile(NamedTuple):
+    """Where one sheet of a divided chart belongs."""
+
+    column: int  # from 1, at the left
+    row: int  # from 1, at the top
+    columns: int
+    rows: int
+
+    @property
+    def name(self) -> str:
+        """Letters across, numbers down: "B2"."""
+        return f"{chr(64 + self.column)}{self.row}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +82,7 @@ class Placed:
     frame: tuple[float, float, float, float]  # left, top, right, bottom
     rounds: tuple[int, int]  # first and last round of the panel
     way: str = ""  # "spiral", "joined", "row": how these rounds are worked
+    lines: tuple[RoundLine, ...] = ()  # its rounds in numbers
 
 
 class LegendEntry(NamedTuple):
@@ -94,6 +121,8 @@ class Drawing:
     legend: tuple[LegendEntry, ...] = ()
     rounds: tuple[int, int] = (0, 0)
     way: str = ""
+    lines: tuple[RoundLine, ...] = ()
+    tile: Tile | None = None  # of a chart that is divided over several sheets
 
     @property
     def width_mm(self) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from booklet.drawings.drawing import Drawing, Guide, Label, Mark, Path, Placed
@@ -31,6 +31,7 @@ class Style(NamedTuple):
     tint: str = "#e8e6e1"  # behind every second round; a light grey in greyscale too
     line: float = 0.085  # thickness of a symbol's line, in symbol widths
     left_handed: bool = False
+    padded_mm: float = 0.0  # least width of the frame
 
 
 def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Drawing:
@@ -48,7 +49,7 @@ def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: M
     return Drawing(
         placed.part,
         placed.form,
-        frame,
+        _padded(frame, style.padded_mm),
         scale,
         room >= style.least_mm - 1e-9,
         marks,
@@ -57,7 +58,20 @@ def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: M
         legend(marks, stitches, symbols),
         placed.rounds,
         placed.way,
+        placed.lines,
     )
+
+
+def widened(style: Style, panels: Sequence[Placed], width_mm: float) -> Style:
+    """The same style for drawings that are all exactly so wide: one scale for all panels, smaller ones get room at their sides."""
+    widest = max((panel.frame[2] - panel.frame[0] for panel in panels), default=1.0)
+    scale = width_mm / widest
+    return style._replace(least_mm=scale, most_mm=scale, padded_mm=width_mm)
+
+
+def _padded(frame: tuple[float, float, float, float], width_mm: float) -> tuple[float, float, float, float]:
+    more = max(0.0, width_mm - (frame[2] - frame[0])) / 2
+    return frame[0] - more, frame[1], frame[2] + more, frame[3]
 
 
 def _mark(mark: Mark, across: float, scale: float) -> Mark:

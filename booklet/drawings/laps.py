@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from booklet.drawings.drawing import RoundLine
 from booklet.graph.graph import FOREIGN, LOOPS, PartGraph
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
@@ -89,6 +90,24 @@ def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[
             laps.append(lap)
     start = tuple(range(bounds[0], bounds[1])) if len(bounds) > 1 else ()
     return Laps(part, part.kinds, heights, flat, parents, sides, _with_yarns(part, laps), start)
+
+
+def in_numbers(laps: Laps, chosen: Sequence[Lap]) -> tuple[RoundLine, ...]:
+    """The drawn rounds as lines of a table."""
+    part = laps.part
+    found = []
+    for lap in chosen:
+        total = part.total(lap.round)
+        counts: dict[str, int] = {}
+        for i in lap.members:
+            kind = part.kinds[part.kind[i]]
+            counts[kind] = counts.get(kind, 0) + 1
+        before = part.total(lap.round - 1) if lap.round > 1 else 0
+        way = lap.way.split()[0]
+        # The number as it is printed, without the yarn's code beside it.
+        label = lap.label.split(" ")[0]
+        found.append(RoundLine(label, lap.round, lap.last, total, total - before, way, tuple(counts.items())))
+    return tuple(found)
 
 
 def loop_of(part: PartGraph, place: int) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from booklet.drawings.curves import arrow_head, circle
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
-from booklet.drawings.laps import GAP, Lap, Laps
+from booklet.drawings.laps import GAP, Lap, Laps, in_numbers
 from booklet.drawings.marks import LABEL, chain_mark, height_of, joint_width, label_width, start_chain, stitch_marks
 from booklet.drawings.rings import relax, spread
 
@@ -37,7 +37,8 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
     form = "rows" if _is_row(chosen[0]) else "strip"
     span = (chosen[0].round, chosen[-1].last)
     frame = _frame(marks, labels, guides, low)
-    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, chosen[0].way.split()[0])
+    way, told = chosen[0].way.split()[0], in_numbers(laps, chosen)
+    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, way, told)
 
 
 def _is_row(lap: Lap) -> bool:

@@ -75,6 +75,7 @@ class Chart(NamedTuple):
     height_mm: float
     alt: str
     caption: str
+    table: tuple[tuple[str, str, str], ...] = ()  # round, stitches, change: ("3", "18", "+6")
 
 
 class Ring(NamedTuple):

@@ -61,7 +61,7 @@ def compose(
             return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof))
         one = graph.parts[index]
         drawn = (charts or {}).get(index, ())
-        after, last = plates(index + 1, section, one, _steps(graph, one), drawn, samples or {}, speech)
+        after, last = plates(index + 1, section, _steps(graph, one), drawn, samples or {}, speech)
         fills = _fills(graph, index, shown)
         context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, proof=edition.proof)
         return flow(section.steps, context) + ((last,) if last is not None else ())
