@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic
 from booklet.figures import checks as figure_checks
@@ -183,6 +183,10 @@ def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tupl
     return graph, figures, tuple(ways)
 
 
+class NotDrawn(Exception):
+    """A picture that cannot be made, and why."""
+
+
 class Chart(NamedTuple):
     """One drawing of `booklet chart`: what is drawn, and the words for those who hear it."""
 
@@ -216,6 +220,13 @@ def charts(understood: Understood, edition: Edition, parts: Sequence[int], width
     return tuple(found)
 
 
+def charts_as_object(made: Sequence[Chart]) -> dict[str, Any]:
+    """What is drawn, for programs."""
+    from booklet.drawings.as_json import charts_as_json
+
+    return charts_as_json(tuple(one.drawing for one in made))
+
+
 def chart_svg(chart: Chart, name: str) -> str:
     """The text of an SVG file; `name` begins its ids."""
     from booklet.outputs.svg import FONT, svg
@@ -224,11 +235,15 @@ def chart_svg(chart: Chart, name: str) -> str:
 
 
 def chart_png(chart: Chart) -> bytes:
-    """The bytes of a PNG file. Raises outputs.pdf.OutputFault where the picture would be too large."""
+    """The bytes of a PNG file. Raises NotDrawn where the picture would be too large."""
+    from booklet.outputs.pdf import OutputFault
     from booklet.outputs.pdf_picture import png
     from booklet.outputs.svg import FONT, svg
 
-    return png(svg(chart.drawing, "", "", font=FONT), chart.title, chart.description)
+    try:
+        return png(svg(chart.drawing, "", "", font=FONT), chart.title, chart.description)
+    except OutputFault as fault:
+        raise NotDrawn(str(fault)) from fault
 
 
 _WIDE = 1e6  # mm: room without end

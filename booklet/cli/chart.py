@@ -55,9 +55,7 @@ def chart(
     made = pipeline.charts(understood, edition, _chosen(understood, parts), width)
     wrong = any(severity(found) == "error" for found in understood.problems)
     if as_json:
-        from booklet.drawings.as_json import charts_as_json
-
-        json_on_stdout(charts_as_json(tuple(one.drawing for one in made)))
+        json_on_stdout(pipeline.charts_as_object(made))
     else:
         _say_small(made)
         _write(made, edition, file, output, form)
@@ -103,13 +101,10 @@ def _chosen(understood: Understood, names: tuple[str, ...]) -> tuple[int, ...]:
 def _say_small(made: tuple[Chart, ...]) -> None:
     """A chart is as wide as was asked for; where it cannot be worked from in print, its reader is told."""
     from booklet.cli.terminal import on_stderr
-    from booklet.drawings.fit import LEAST_MM as CLEAR
 
     for one in made:
-        drawing = one.drawing
-        if drawing.symbol_mm < CLEAR - 0.005:
-            needed = drawing.width_mm * CLEAR / drawing.symbol_mm
-            on_stderr(f"{one.title}: symbols are lower than 3 mm at this width; in print it needs {needed:.0f} mm\n")
+        if one.drawing.clear_mm > one.drawing.width_mm + 0.1:
+            on_stderr(f"{one.title}: symbols are lower than 3 mm at this width; in print it needs {one.drawing.clear_mm:.0f} mm\n")
 
 
 def _write(made: tuple[Chart, ...], edition: Edition, file: str, output: str, form: str) -> None:
@@ -118,7 +113,6 @@ def _write(made: tuple[Chart, ...], edition: Edition, file: str, output: str, fo
     from booklet.cli.files import Refused, output_folder, write_whole
     from booklet.cli.names import output_name
     from booklet.cli.terminal import Progress, on_stdout
-    from booklet.outputs.pdf import OutputFault
 
     stem = Path(file).stem if file != "-" else "pattern"
     drawn: list[tuple[str, bytes]] = []
@@ -127,7 +121,7 @@ def _write(made: tuple[Chart, ...], edition: Edition, file: str, output: str, fo
             progress(f"drawing {one.title}")
             try:
                 data = pipeline.chart_png(one) if form == "png" else pipeline.chart_svg(one, name).encode("utf-8")
-            except OutputFault as fault:
+            except pipeline.NotDrawn as fault:
                 raise Refused(f"{one.title} cannot be drawn: {fault}.") from fault
             whole = output_name(stem, edition, form, terms=edition.terms, units=edition.units)
             drawn.append((whole.replace(".chart", f".chart.{name}", 1), data))

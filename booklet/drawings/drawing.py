@@ -9,6 +9,10 @@ Point = tuple[float, float]  # x to the right, y down the page
 Ops = tuple[tuple[str, tuple[float, ...]], ...]  # "M", "L", "C", "Z" with absolute coordinates
 
 
+# A single crochet's x is 0.80 of a symbol width high, 0.88 with its line: 3.42 mm of width make it 3 mm high in print.
+LEAST_MM = 3.42
+
+
 class Mark(NamedTuple):
     """One stitch of a chart. In a Placed the unit is the symbol width, in a Drawing the millimetre."""
 
@@ -25,6 +29,7 @@ class Mark(NamedTuple):
     yarn: str = ""  # code
     loop: str = ""  # "front", "back" or ""
     shape: str = ""  # "" alone, "leg" shares its foot with a neighbour, "chain" lies along the round, "upright" a standing chain
+    turned: bool = False  # worked on the wrong side: front and back are the other way round on the chart
 
 
 class Label(NamedTuple):
@@ -94,7 +99,7 @@ class LegendEntry(NamedTuple):
     feet: int = 1  # stitches below that it stands in
     heads: int = 1  # stitches that leave the same foot
     loop: str = ""
-    role: str = "stitch"  # "stitch", "start", "direction", "join", "standing_chain", "range"
+    role: str = "stitch"  # "stitch", "loop", "standing_chain", "start" (first stitch of a round), "turned" (words only)
 
 
 class Path(NamedTuple):
@@ -133,3 +138,8 @@ class Drawing:
     def height_mm(self) -> float:
         """Height of the frame."""
         return self.frame[3] - self.frame[1]
+
+    @property
+    def clear_mm(self) -> float:
+        """Width at which its symbols are 3 mm high; the drawing's own where they are."""
+        return self.width_mm * max(1.0, LEAST_MM / self.symbol_mm)

@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from booklet.drawings.drawing import Drawing, Guide, Label, Mark, Path, Placed
+from booklet.drawings.drawing import LEAST_MM, Drawing, Guide, Label, Mark, Path, Placed
 from booklet.drawings.inks import pale, readable
-from booklet.drawings.laps import symbol_name
+from booklet.drawings.laps import drawn_symbol, loop_symbol
 from booklet.drawings.legend import legend
 from booklet.drawings.strokes import strokes
 from booklet.drawings.text import path_text
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
-
-# A single crochet's x is 0.80 of a symbol width high, 0.88 with its line: 3.42 mm of width make it 3 mm high in print.
-LEAST_MM = 3.42
 
 
 class Style(NamedTuple):
@@ -55,7 +52,7 @@ def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: M
         marks,
         _merged(paths) + _inked(marks, style, scale, stitches, symbols),
         tuple(Label(label.text, label.x * across, label.y * scale, label.size * scale, label.role) for label in placed.labels),
-        legend(marks, stitches, symbols),
+        legend(marks, stitches, symbols, any(guide.role == "start" for guide in placed.guides)),
         placed.rounds,
         placed.way,
         placed.lines,
@@ -89,8 +86,7 @@ def _inked(
     lines: dict[str, list[str]] = {}
     fills: dict[str, list[str]] = {}
     for mark in marks:
-        symbol = symbols[symbol_name(mark.kind, stitches, symbols)]
-        loop = symbols.get(f"{mark.loop}_loop") if mark.loop else None
+        symbol, loop = drawn_symbol(mark, stitches, symbols), loop_symbol(mark, symbols)
         ink = inks.get(mark.yarn, style.ink)
         for stroke in strokes(mark, symbol, loop):
             (fills if stroke.filled else lines).setdefault(ink, []).append(path_text(stroke.ops))
@@ -112,6 +108,7 @@ def _guide(guide: Guide, across: float, scale: float, style: Style) -> Path:
     ink, width = {
         "tint": (style.tint, 0.0),
         "dots": (style.quiet, 0.0),
+        "start": (style.ink, 0.0),
         "base": (style.quiet, 0.10),
         "ring": (style.ink, style.line * scale),
     }.get(guide.role, (style.quiet, 0.25))
