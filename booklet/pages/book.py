@@ -219,6 +219,7 @@ class Abbreviation(NamedTuple):
 
     abbr: str
     term: str
+    sign: bool = False  # a stitch with a chart symbol: the symbol face shows it for `abbr`
 
 
 class Abbreviations(NamedTuple):
@@ -227,6 +228,8 @@ class Abbreviations(NamedTuple):
     declaration: str  # "Written in US terms."
     rows: tuple[Abbreviation, ...]
     notes: tuple[str, ...] = ()  # how repeats and totals are written
+    face: str = ""  # family of the symbol face for these abbreviations; "" where there is none
+    feature: str = ""  # that shows another symbol set than the usual one
 
 
 @dataclass(frozen=True, slots=True)
