@@ -246,6 +246,7 @@ def chart_png(chart: Chart) -> bytes:
         raise NotDrawn(str(fault)) from fault
 
 
+_CAPTION_MM = 12.0  # of a page that a chart leaves to its caption
 _WIDE = 1e6  # mm: room without end
 
 
@@ -276,17 +277,20 @@ def _drawings(
     understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, shared: Shared
 ) -> tuple[dict[int, tuple[Drawing, ...]], dict[int, Drawing], dict[str, Drawing], Drawing | None]:
     """Charts and outlines by part, samples of symbols for the legends, and all parts at one scale."""
-    from booklet.drawings.fit import Style, fit
+    from booklet.drawings.fit import Style
     from booklet.drawings.outline import OutlineStyle, outline, overview
     from booklet.drawings.sample import sample
+    from booklet.drawings.tiles import sheets
     from booklet.graph.settle import known_stitches
     from booklet.pages.legend import sample_key
     from booklet.tables.symbols import symbols
 
     known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
     style = Style(*layout.chart_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
+    wide, high = layout.text_mm
+    page = (wide, high - _CAPTION_MM)
     charts = {
-        index: tuple(fit(panel, style, known, signs) for panel in panels)
+        index: tuple(sheet for panel in panels for sheet in sheets(panel, style, page, known, signs))
         for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
     }
     samples: dict[str, Drawing] = {}

@@ -102,6 +102,33 @@ class LegendEntry(NamedTuple):
     role: str = "stitch"  # "stitch", "loop", "standing_chain", "start" (first stitch of a round), "turned" (words only)
 
 
+class Said(NamedTuple):
+    """A sentence of the pattern that puts something on a part."""
+
+    name: str  # of the standard sentence: "place.between", "sew", "embroider" …
+    values: tuple[tuple[str, str | int | float], ...]  # its slots
+    what: int | None  # part that is put on, index in Graph.parts; None for notions and embroidery
+    host: int  # part that it is put on
+    number: str  # of the step of the assembly; "" in the part itself
+    size_mm: float = 0.0  # of a notion
+    count: int = 1  # how many of a notion
+
+
+class Put(NamedTuple):
+    """Where something sits on a part. Angles in degrees from the centre front, to the piece's own left."""
+
+    what: str  # words, as typed
+    number: str  # of the step of the assembly; "" for none
+    first: int  # rounds of the host, positions: it covers them, or lies between `first` and `last` where `between`
+    last: int
+    between: bool
+    angles: tuple[float, ...]  # one for each piece; () where the pattern tells the rounds only
+    wide_mm: float = 0.0  # of what is put on; 0 for a point
+    kind: str = "part"  # "part", "eye" (filled), "line" (embroidery)
+    line: tuple[tuple[float, float], ...] = ()  # of embroidery: (round, angle) of its points
+    apart: int | None = None  # stitches between two pieces, as the pattern tells
+
+
 class Path(NamedTuple):
     """Everything of one ink and weight, as SVG path data in mm."""
 
@@ -116,7 +143,7 @@ class Drawing:
     """A panel ready to be written: mm, paths in the order of painting."""
 
     part: str
-    form: str  # as of Placed; "outline", "overview" or "symbol" for the other drawings
+    form: str  # as of Placed; "outline", "overview", "progress", "placement", "bar" or "symbol" for the other drawings
     frame: tuple[float, float, float, float]  # left, top, right, bottom in mm
     symbol_mm: float  # width of a single crochet
     fits: bool  # False: larger than the room that the style gave; wants a page of its own

@@ -141,19 +141,19 @@ def _part(
     if _flat(profile):
         return _from_above(points, style, rounds, worked, (x0, y0 - wide / 2)), (x0 - wide / 2, y0 - wide, x0 + wide / 2, y0)
     side = [(0.0, 0.0), *points]
-    paths = [Path(style.body, 0.0, _text(_silhouette(side, closed), x0, y0), "body")]
+    paths = [Path(style.body, 0.0, _text(silhouette(side, closed), x0, y0), "body")]
     if worked is not None:
         first, last = max(worked[0], 1), min(worked[1], len(points))
         if side[first - 1][1] <= TILT * side[first - 1][0]:
             first = 1
-        stretch = _silhouette(side[first - 1 : last + 1], closed and last == len(points))
+        stretch = silhouette(side[first - 1 : last + 1], closed and last == len(points))
         paths.append(Path(style.shade, 0.0, _text(stretch, x0, y0), "shade"))
     # A round on the underside would show below the silhouette: it is hidden there.
     shown = [points[r - 1] for r in rounds if 1 <= r <= len(points) and points[r - 1][1] > TILT * points[r - 1][0]]
     lines = "".join(_text(_ellipse(radius, height, back=False), x0, y0) for radius, height in shown)
     if lines:
         paths.append(Path(style.quiet, round(style.line_mm * 0.6, 3), lines, "line"))
-    edge = _text(_silhouette(side, closed), x0, y0)
+    edge = _text(silhouette(side, closed), x0, y0)
     if not closed:
         edge += _text(_ellipse(*points[-1], back=True), x0, y0) + _text(_ellipse(*points[-1], back=False), x0, y0)
     paths.append(Path(style.ink, style.line_mm, edge, "outline"))
@@ -184,8 +184,10 @@ def _from_above(
     return paths
 
 
-def _silhouette(side: Sequence[tuple[float, float]], closed: bool) -> Ops:
-    """Up the right side, over the top, down the left; y upwards. Lower edge and an open upper edge are bowed a little."""
+def silhouette(side: Sequence[tuple[float, float]], closed: bool) -> Ops:
+    """The edge of a part seen from the side, from (radius, height) of every round; y upwards, in the unit that comes in.
+
+    Up the right side, over the top, down the left; y upwards. Lower edge and an open upper edge are bowed a little."""
     right = [*side, (0.0, side[-1][1])] if closed and side[-1][0] > 1e-6 else list(side)
     ops: list[tuple[str, tuple[float, ...]]] = [("M", right[0]), *_smooth(right)]
     left = [(-x, y) for x, y in reversed(right)]
