@@ -27,7 +27,8 @@ from booklet.tables.language import Language, load, tags
 from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
-    from booklet.drawings.drawing import Drawing, Placed
+    from booklet.drawings.drawing import Drawing, Placed, Put, Said
+    from booklet.drawings.outline import Shape
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.pages.book import Book
@@ -152,7 +153,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
 
     graph, figures, others = _way(understood, edition)
     language = load(edition.languages[0], edition.terms)
-    charts, outlines, samples, overview = _drawings(understood, graph, figures, layout, edition, shared)
+    drawn = _drawings(understood, graph, figures, layout, edition, shared)
     return compose(
         understood.pattern,
         graph,
@@ -161,10 +162,12 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         language,
         page_words(edition.languages[0]),
         variants=others,
-        charts=charts,
-        outlines=outlines,
-        samples=samples,
-        overview=overview,
+        charts=drawn.charts,
+        outlines=drawn.outlines,
+        samples=drawn.samples,
+        overview=drawn.overview,
+        placements=drawn.placements,
+        progress=drawn.progress,
         findings=understood.problems,
     )
 
@@ -246,7 +249,6 @@ def chart_png(chart: Chart) -> bytes:
         raise NotDrawn(str(fault)) from fault
 
 
-_CAPTION_MM = 12.0  # of a page that a chart leaves to its caption
 _WIDE = 1e6  # mm: room without end
 
 
@@ -273,10 +275,21 @@ class Shared:
         return self.placed[key]
 
 
+class _Drawn(NamedTuple):
+    """Every drawing of a booklet; charts, outlines, placements and progress by the index of their part."""
+
+    charts: dict[int, tuple[Drawing, ...]]
+    outlines: dict[int, Drawing]
+    samples: dict[str, Drawing]  # for the legends
+    overview: Drawing | None
+    placements: dict[int, tuple[Drawing, tuple[Put, ...]]]
+    progress: dict[int, Drawing]
+
+
 def _drawings(
     understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, shared: Shared
-) -> tuple[dict[int, tuple[Drawing, ...]], dict[int, Drawing], dict[str, Drawing], Drawing | None]:
-    """Charts and outlines by part, samples of symbols for the legends, and all parts at one scale."""
+) -> _Drawn:
+    """Draw everything for one edition on one layout."""
     from booklet.drawings.fit import Style
     from booklet.drawings.outline import OutlineStyle, outline, overview
     from booklet.drawings.sample import sample
@@ -287,10 +300,8 @@ def _drawings(
 
     known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
     style = Style(*layout.chart_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
-    wide, high = layout.text_mm
-    page = (wide, high - _CAPTION_MM)
     charts = {
-        index: tuple(sheet for panel in panels for sheet in sheets(panel, style, page, known, signs))
+        index: tuple(sheet for panel in panels for sheet in sheets(panel, style, layout.text_mm, known, signs))
         for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
     }
     samples: dict[str, Drawing] = {}
@@ -304,9 +315,79 @@ def _drawings(
         for index, profile in profiles.items()
         if profile
     }
-    shown = [(profile, figures.parts[i].shape.endswith("closed"), figures.parts[i].make) for i, profile in profiles.items() if profile]
-    everything = overview(shown, OutlineStyle(*layout.chart_mm)) if len(shown) > 1 else None
-    return charts, outlines, samples, everything
+    shown = [_shape(part) for part in figures.parts]
+    shapes = [shape for shape in shown if shape is not None]
+    everything = overview(shapes, OutlineStyle(*layout.chart_mm)) if len(shapes) > 1 else None
+    return _Drawn(charts, outlines, samples, everything, *_told(understood, graph, figures, layout, edition))
+
+
+def _told(
+    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition
+) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing]]:
+    """Placement drawings and progress outlines: the ones that bear words or measures of the edition."""
+    from booklet.drawings.outline import OutlineStyle
+    from booklet.drawings.placement import placement
+    from booklet.drawings.progress import progress, stages
+    from booklet.drawings.puts import puts, upside_down
+    from booklet.pages import chart_text
+    from booklet.pages.wording import words
+    from booklet.tables.language import page_words
+
+    speech = words(edition, load(edition.languages[0], edition.terms), page_words(edition.languages[0]), understood.pattern.language)
+    said = _said(understood.pattern, graph)
+    turned = upside_down(said, figures)
+    placements: dict[int, tuple[Drawing, tuple[Put, ...]]] = {}
+    style = OutlineStyle(*layout.chart_mm)
+    profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
+    for host, put in puts(said, graph, figures, edition.left_handed).items():
+        if profile := profiles[host]:
+            part, closed = graph.parts[host], figures.parts[host].shape.endswith("closed")
+            labels, views = part.round_label[1:], (speech.text("view_front"), speech.text("view_side"))
+            placements[host] = placement(part.name, profile, labels, put, style, closed, host in turned, views), put
+    grown: dict[int, Drawing] = {}
+    for index, profile in profiles.items():
+        steps = stages([one.total for one in figures.parts[index].rounds]) if profile else ()
+        told = [chart_text.stage(graph.parts[index].round_label, step, 2 * profile[step[1] - 1][0], speech) for step in steps]
+        closed = figures.parts[index].shape.endswith("closed")
+        small = OutlineStyle(*_PROGRESS_MM, type_mm=2.4)
+        if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
+            grown[index] = drawing
+    return placements, grown
+
+
+def _said(pattern: Pattern, graph: Graph) -> tuple[Said, ...]:
+    """The sentences that put something on a part."""
+    from booklet.drawings.drawing import Said
+    from booklet.figures.steps import bare, sentences
+
+    notions = {bare(notion.name): notion for notion in pattern.notions}
+    found = []
+    for told in sentences(pattern, graph):
+        step = told.step
+        if told.host is None or step.name.split(".")[0] not in _PUT:
+            continue
+        notion = notions.get(bare(str(step.value("what", ""))))
+        number = step.marker.rstrip(".)") if told.section.role == "assembly" else ""
+        size, count = (notion.size_mm or 0.0, notion.count or 1) if notion else (0.0, 1)
+        found.append(Said(step.name, step.values, told.what, told.host, number, size, count))
+    return tuple(found)
+
+
+_PUT = frozenset(("place", "sew", "embroider", "crochet_in", "joint"))
+_PROGRESS_MM = (58.0, 27.0)  # room of a progress outline beside a part's name
+
+
+def _shape(part: PartFigures) -> Shape | None:
+    """What the overview draws of a part; None where nothing tells its size."""
+    from booklet.drawings.outline import Shape
+
+    profile, closed = _profile(part), part.shape.endswith("closed")
+    if profile:
+        return Shape(profile, closed, part.make)
+    sides = (part.length_mm or part.width_mm, part.width_mm)
+    if not sides[0] or not sides[1]:
+        return None
+    return Shape((), closed, part.make, (max(sides[0], sides[1]), min(sides[0], sides[1])), part.shape.startswith("oval"))
 
 
 def _profile(part: PartFigures) -> list[tuple[float, float]]:

@@ -22,14 +22,15 @@ TAG = 2.1  # mm, radius of the ring round the number of a step
 class _Sheet:
     """Paths by ink and weight, labels, and the scale of one drawing."""
 
-    def __init__(self, profile: Profile, style: OutlineStyle, flipped: bool) -> None:
+    def __init__(self, profile: Profile, style: OutlineStyle, flipped: bool, both: bool) -> None:
         self.style = style
         self.points = [(0.0, 0.0), *profile]
         self.high = max(height for _, height in self.points)
         self.wide = 2 * max(radius for radius, _ in self.points)
         self.flipped = flipped
         room = (style.width_mm - NUMBER_MM - TAGS_MM - APART) / 2
-        tall = style.height_mm - 2 * style.type_mm - 4
+        # Where nothing is told of the sides, one view is drawn, and a smaller one says as much.
+        tall = (style.height_mm - 2 * style.type_mm - 4) * (1.0 if both else 0.6)
         self.scale = min(room / max(self.wide, 1e-6), tall / max(self.high + TILT * self.wide, 1e-6))
         self.paths: dict[tuple[str, float, str], list[str]] = {}
         self.labels: list[Label] = []
@@ -65,10 +66,9 @@ def placement(
     `labels` are the printed numbers of its rounds (labels[0] of the first), `views` the words below the two views. Hidden
     pieces are dashed. The scale is `symbol_mm`: mm on paper for a mm of fabric.
     """
-    sheet = _Sheet(profile, style, flipped)
-    wide = sheet.wide * sheet.scale
-    # Where nothing is told of the sides, a second view would show the same again.
     both = any(one.angles or one.line for one in put)
+    sheet = _Sheet(profile, style, flipped, both)
+    wide = sheet.wide * sheet.scale
     front, side = 0.0, wide + APART if both else 0.0
     shown = sorted({place for one in put for place in (one.first, one.last)} | set(range(EVERY, len(profile) + 1, EVERY)))
     for x in dict.fromkeys((front, side)):

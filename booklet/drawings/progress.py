@@ -9,7 +9,9 @@ from booklet.drawings.outline import FLAT, OutlineStyle, Profile, outline
 from booklet.drawings.text import moved
 
 MOST = 4  # steps that a narrow page holds side by side
-GAP_MM = 6.0
+GAP_MM = 3.0
+LEAST_MM = 14.5  # for the words below a step
+FEWEST = 8  # rounds: a smaller part is seen whole in its chart
 
 
 def stages(totals: Sequence[int], most: int = MOST) -> tuple[tuple[int, int], ...]:
@@ -38,14 +40,14 @@ def progress(
     """
     wide = 2 * max((radius for radius, _ in profile), default=0.0)
     high = max((height for _, height in profile), default=0.0)
-    if len(steps) < 2 or high < FLAT * wide:
+    if len(steps) < 2 or len(profile) < FEWEST or high < FLAT * wide:
         return None
     count, tall = len(steps), style.height_mm - 4.2 * style.type_mm
     each = min((style.width_mm - (count - 1) * GAP_MM) / count, tall * wide / (high + 0.13 * wide) if high else tall)
     cell = style._replace(width_mm=each, height_mm=tall)
     paths: dict[tuple[str, float, str], list[str]] = {}
     labels: list[Label] = []
-    step_mm = max(each, 13.0) + GAP_MM
+    step_mm = max(each + GAP_MM, LEAST_MM)
     top = 0.0
     for k, ((first, last), (rounds, width)) in enumerate(zip(steps, words, strict=True)):
         x = k * step_mm

@@ -256,6 +256,7 @@ class Part:
     colours: tuple[Colour, ...]  # in order of use
     outline: Chart | None
     blocks: tuple[Block, ...]
+    progress: Chart | None = None  # the outline growing in a few steps
 
 
 class Caution(NamedTuple):
@@ -320,3 +321,4 @@ class Book:
     safety: Safety
     colophon: Colophon
     proof: tuple[Finding, ...] | None  # None: no proof
+    placements: tuple[Chart, ...] = ()  # where things sit, one for each part that something is put on

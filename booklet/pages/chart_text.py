@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from booklet.drawings.drawing import Drawing, RoundLine
+from collections.abc import Sequence
+
+from booklet.drawings.drawing import Drawing, Put, RoundLine
+from booklet.pages import measures
 from booklet.pages.wording import Words
 
 # A reader listens to this in one go. Longer charts are told by their first and last rounds, which frame the rest.
@@ -55,6 +58,34 @@ def line(one: RoundLine, words: Words) -> str:
     where = words.text(f"stretch.{kind}" if len(ends) > 1 else f"stretch.{kind}.single", first=ends[0], last=ends[-1])
     key = "told.first" if one.first == 1 else "told.more" if one.change > 0 else "told.fewer" if one.change < 0 else "told.same"
     return words.text(key, where=where, stitches=words.plural("stitches_of", one.total), n=abs(one.change))
+
+
+def stage(labels: Sequence[str], step: tuple[int, int], width_mm: float, words: Words) -> tuple[str, str]:
+    """Which rounds a step of a progress outline takes, and how wide the last one is."""
+    first, last = labels[step[0]], labels[step[1]]
+    key = "stretch.rounds" if first != last else "stretch.rounds.single"
+    return words.text(key, first=first, last=last), measures.length(width_mm, words.style)
+
+
+def progress(drawing: Drawing, part: str, words: Words) -> str:
+    """A progress outline in words: every step with its width."""
+    widths = [label.text for label in drawing.labels if label.role == "width"]
+    rounds = [label.text for label in drawing.labels if label.role == "round"]
+    steps = [words.text("told.stage", where=where, width=width) for where, width in zip(rounds, widths, strict=True)]
+    return " ".join((words.text("progress_alt", part=part), *steps))
+
+
+def placement(part: str, labels: Sequence[str], put: Sequence[Put], words: Words) -> str:
+    """A placement drawing in words: what sits where, in the order of the assembly."""
+    told = []
+    for one in put:
+        key = "told.between" if one.between else "stretch.rounds" if one.first != one.last else "stretch.rounds.single"
+        where = words.text(key.replace("told.between", "told.put_between"), first=labels[one.first], last=labels[one.last])
+        if one.apart is not None:
+            where = words.join("comma", (where, words.text("told.apart", stitches=words.plural("stitches_of", one.apart))))
+        name = one.what if words.same else ""
+        told.append(words.text("told.put", what=" ".join(text for text in (one.number, name) if text), where=where))
+    return " ".join((words.text("placement_alt", part=part), *told))
 
 
 def table(drawing: Drawing, words: Words) -> tuple[tuple[str, str, str], ...]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from booklet.diagnostics.diagnostic import Diagnostic
-from booklet.drawings.drawing import Drawing
+from booklet.drawings.drawing import Drawing, Put
 from booklet.editions.edition import Edition
 from booklet.figures.figures import Figures
 from booklet.graph.graph import Graph, PartGraph, Settled
+from booklet.pages import chart_text
 from booklet.pages.abbreviations import abbreviations
 from booklet.pages.assembly import sections
 from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
@@ -42,6 +43,8 @@ def compose(
     outlines: Mapping[int, Drawing] | None = None,
     samples: Mapping[str, Drawing] | None = None,
     overview: Drawing | None = None,
+    placements: Mapping[int, tuple[Drawing, tuple[Put, ...]]] | None = None,
+    progress: Mapping[int, Drawing] | None = None,
     findings: Iterable[Diagnostic] = (),
 ) -> Book:
     """Put a booklet together.
@@ -77,6 +80,7 @@ def compose(
             shown,
             (outlines or {}).get(index),
             speech,
+            (progress or {}).get(index),
         )
         for index, section in enumerate(pattern.parts)
     )
@@ -103,7 +107,20 @@ def compose(
         safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition.market, speech),
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
+        placements=_placements(placements or {}, pattern, graph, speech),
     )
+
+
+def _placements(
+    drawn: Mapping[int, tuple[Drawing, tuple[Put, ...]]], pattern: Pattern, graph: Graph, speech: Words
+) -> tuple[Chart, ...]:
+    found = []
+    for index, (drawing, put) in sorted(drawn.items()):
+        title = pattern.parts[index].title
+        alt = chart_text.placement(title, graph.parts[index].round_label, put, speech)
+        caption = speech.text("placement", part=title)
+        found.append(Chart(f"placement-{index + 1}", drawing, drawing.width_mm, drawing.height_mm, alt, caption))
+    return tuple(found)
 
 
 def _open(variant: Graph, graph: Graph, chosen: Mapping[str, str]) -> bool:

@@ -26,6 +26,7 @@ def part(
     colours: Mapping[str, Colour],
     outline: Drawing | None,
     words: Words,
+    progress: Drawing | None = None,
 ) -> Part:
     """One part; `number` counts from 1, `blocks` hold its charts too."""
     used = [colours[code] for code in graph.yarns if code in colours]
@@ -40,6 +41,7 @@ def part(
         colours=tuple(used),
         outline=_outline(number, section, outline, words),
         blocks=blocks,
+        progress=_progress(number, section, progress, words),
     )
 
 
@@ -62,6 +64,13 @@ def _outline(number: int, section: Section, drawing: Drawing | None, words: Word
         return None
     alt = words.text("outline_alt", part=section.title)
     return Chart(f"outline-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
+
+
+def _progress(number: int, section: Section, drawing: Drawing | None, words: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    alt = chart_text.progress(drawing, section.title, words)
+    return Chart(f"progress-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
 
 
 def _chart(name: str, section: Section, drawing: Drawing, count: int, words: Words) -> Chart:
