@@ -168,6 +168,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         overview=drawn.overview,
         placements=drawn.placements,
         progress=drawn.progress,
+        check_bar=drawn.check_bar,
         findings=understood.problems,
     )
 
@@ -284,6 +285,7 @@ class _Drawn(NamedTuple):
     overview: Drawing | None
     placements: dict[int, tuple[Drawing, tuple[Put, ...]]]
     progress: dict[int, Drawing]
+    check_bar: Drawing  # printed below pictures at actual size
 
 
 def _drawings(
@@ -323,10 +325,10 @@ def _drawings(
 
 def _told(
     understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition
-) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing]]:
-    """Placement drawings and progress outlines: the ones that bear words or measures of the edition."""
+) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing], Drawing]:
+    """Placement drawings and progress outlines and the check bar: the drawings that bear words or measures of the edition."""
     from booklet.drawings.outline import OutlineStyle
-    from booklet.drawings.placement import placement
+    from booklet.drawings.placement import check_bar, placement
     from booklet.drawings.progress import progress, stages
     from booklet.drawings.puts import puts, upside_down
     from booklet.pages import chart_text
@@ -342,7 +344,7 @@ def _told(
     for host, put in puts(said, graph, figures, edition.left_handed).items():
         if profile := profiles[host]:
             part, closed = graph.parts[host], figures.parts[host].shape.endswith("closed")
-            labels, views = part.round_label[1:], (speech.text("view_front"), speech.text("view_side"))
+            labels, views = part.round_label[1:], chart_text.views(speech)
             placements[host] = placement(part.name, profile, labels, put, style, closed, host in turned, views), put
     grown: dict[int, Drawing] = {}
     for index, profile in profiles.items():
@@ -352,7 +354,7 @@ def _told(
         small = OutlineStyle(*_PROGRESS_MM, type_mm=2.4)
         if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
             grown[index] = drawing
-    return placements, grown
+    return placements, grown, check_bar(speech.text("check_bar"), OutlineStyle(60, 10))
 
 
 def _said(pattern: Pattern, graph: Graph) -> tuple[Said, ...]:

@@ -322,3 +322,4 @@ class Book:
     colophon: Colophon
     proof: tuple[Finding, ...] | None  # None: no proof
     placements: tuple[Chart, ...] = ()  # where things sit, one for each part that something is put on
+    check_bar: Chart | None = None  # for below a picture at actual size: exactly 5 cm

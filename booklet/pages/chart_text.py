@@ -60,6 +60,11 @@ def line(one: RoundLine, words: Words) -> str:
     return words.text(key, where=where, stitches=words.plural("stitches_of", one.total), n=abs(one.change))
 
 
+def views(words: Words) -> tuple[str, str]:
+    """What stands below the two views of a placement drawing."""
+    return words.text("view_front"), words.text("view_side")
+
+
 def stage(labels: Sequence[str], step: tuple[int, int], width_mm: float, words: Words) -> tuple[str, str]:
     """Which rounds a step of a progress outline takes, and how wide the last one is."""
     first, last = labels[step[0]], labels[step[1]]

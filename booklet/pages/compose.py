@@ -45,6 +45,7 @@ def compose(
     overview: Drawing | None = None,
     placements: Mapping[int, tuple[Drawing, tuple[Put, ...]]] | None = None,
     progress: Mapping[int, Drawing] | None = None,
+    check_bar: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
 ) -> Book:
     """Put a booklet together.
@@ -108,7 +109,14 @@ def compose(
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
         placements=_placements(placements or {}, pattern, graph, speech),
+        check_bar=_check_bar(check_bar, speech),
     )
+
+
+def _check_bar(drawing: Drawing | None, speech: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    return Chart("check-bar", drawing, drawing.width_mm, drawing.height_mm, speech.text("check_bar"), "")
 
 
 def _placements(
