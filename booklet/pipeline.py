@@ -254,7 +254,10 @@ _WIDE = 1e6  # mm: room without end
 
 
 def _inks(pattern: Pattern) -> tuple[tuple[str, str], ...]:
-    return tuple((yarn.code, yarn.drawn) for yarn in pattern.yarns if yarn.drawn)
+    """The ink of every yarn, as its dot in the list of materials is drawn."""
+    from booklet.pages.materials import colours
+
+    return tuple((code, colour.fill) for code, colour in colours(pattern).items())
 
 
 class Shared:
@@ -301,7 +304,7 @@ def _drawings(
     from booklet.tables.symbols import symbols
 
     known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
-    style = Style(*layout.chart_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
+    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
     charts = {
         index: tuple(sheet for panel in panels for sheet in sheets(panel, style, layout.text_mm, known, signs))
         for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
