@@ -11,9 +11,9 @@ from typing import NamedTuple
 from booklet.drawings.laps import Lap, Laps
 
 BOWED = 3  # chains from which on an arch bows: two are a corner or a gap and lie flat (common practice, no source)
-SPAN = 0.86  # of an arch's length that it is wide: it bows enough to be seen and not so much that the rings fall apart
+SPAN = 0.72  # of an arch's length that it is wide: so five chains stand over three skipped stitches, as lace is mostly written
 SAG = 0.14  # of its width that an arch bows at least, however much room it has
-APART = 0.52  # between the feet of stitches that are worked round a chain; touching feet would mean one stitch
+APART = 0.7  # between the feet of stitches that are worked round a chain; touching feet would mean one stitch
 
 
 class Arch(NamedTuple):
@@ -86,7 +86,7 @@ def on_arch(left: float, right: float, chains: int, x: float) -> Spot:
 
 def feet(left: float, right: float, count: int) -> list[float]:
     """Where the feet of `count` stitches round an arch stand, side by side round its middle."""
-    apart = min(APART, (right - left) * 0.8 / max(count - 1, 1))
+    apart = min(APART, (right - left) * 0.85 / max(count - 1, 1))
     middle = (left + right) / 2
     return [middle + (k - (count - 1) / 2) * apart for k in range(count)]
 

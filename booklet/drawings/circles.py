@@ -25,6 +25,7 @@ GLANCE = 4.3  # radius of rings that are followed at a glance, however few their
 LEAN = (0.1, 0.3)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
 NEAR = 0.9  # symbol widths that a round may stand aside of its start before the start is moved
 RAMP = (0.0, 1 / 3, 2 / 3)  # share of the spiral's climb in the innermost rounds; all of it from the fourth on
+SLACK = 0.16  # by which a closing ring is wider for each stitch beyond two that are worked together: its stitches can follow
 TAPER = 0.25  # by which a start lane may be narrower than that of the next ring
 CHAIN_ASIDE = 0.55  # of the lifting chains from the middle of the start lane
 
@@ -114,6 +115,8 @@ def _layers(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], track: T
     radii: list[float] = []
     for k, size in enumerate(sizes):
         least = (ROOM * (size - 1) + sum(sides[k]) + 1 - 4 * track.half) / (2 * math.pi)
+        if closing and k:
+            least *= 1 + SLACK * max(0.0, size / max(sizes[k - 1], 1.0) - 2)
         if k == 0 and not closing and not base:
             radii.append(OVAL_CENTRE if track.half else CENTRE + 0.6 * joint_width(chosen[0]))
         else:
@@ -159,8 +162,8 @@ def _where(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
         targets = [_mean([where[p] for p in laps.parents[i] if p in where], track.turn) for i in lap.members]
         if number == 0 and along_chain:
             targets = [along_chain[i][1] if i in along_chain else None for i in lap.members]
-        heights = [height_of(laps, lap, i) for i in lap.members]
-        lower = max(heights) - min(heights)
+        heights = [height_of(laps, lap, i) for i in lap.members if not laps.is_chain(i)]
+        lower = max(heights) - min(heights) if heights else 0.0
         outer = _lay(lap.members, targets, layers[number + 1], track, where, layers[number].start, lower, gaps(laps, lap))
         layers[number + 1] = outer
         _hang(rings, lap, number + 1, outer, where)
@@ -223,10 +226,11 @@ def _hang(rings: _Rings, lap: Lap, number: int, layer: Layer, where: dict[int, f
     """Lay the chains of a round along their arches, evenly between the stitches that hold them."""
     track, members = rings.track, lap.members
     radius = max(layer.radius, 0.3)
-    whole = track.length(track.turn, radius)
     for arch in arches(rings.laps, lap):
-        low = track.length(where[members[arch.first - 1]] - layer.start, radius) if arch.first else layer.after
-        high = track.length(where[members[arch.stop]] - layer.start, radius) if arch.stop < len(members) else whole - layer.before / 2
+        at = [track.length(where[i] - layer.start, radius) for i in members[max(arch.first - 1, 0) : arch.stop + 1]]
+        # At the start lane an arch ends in the air, one chain further on.
+        low = at[0] if arch.first else at[0] - 1
+        high = at[-1] if arch.stop < len(members) else at[-1] + 1
         for i, spot in zip(members[arch.first : arch.stop], bow(low, high, arch.chains), strict=True):
             where[i] = layer.start + track.parameter(spot.x, radius)
             rings.hung[i] = Hung(low, high, arch.chains, number, spot)
@@ -258,8 +262,8 @@ def _tops(rings: _Rings, where: dict[int, float]) -> dict[int, Point]:
     tops = {i: track.point(where[i], rings.layers[0].at(where[i], track.turn, closing)) for i in rings.base}
     for lap, layer in zip(rings.chosen, rings.layers[1:], strict=True):
         for i in lap.members:
-            shorter = lap.pitch - GAP - height_of(rings.laps, lap, i)
-            shorter -= rings.hung[i].spot.y if i in rings.hung else 0.0
+            # Chains between stitches lie on their tops; other stitches end where they are tall enough.
+            shorter = -rings.hung[i].spot.y if i in rings.hung else lap.pitch - GAP - height_of(rings.laps, lap, i)
             radius = layer.at(where[i], track.turn, closing) + (shorter if closing else -shorter)
             tops[i] = track.point(where[i], radius)
     return tops

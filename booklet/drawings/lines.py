@@ -33,8 +33,8 @@ def line_panel(laps: Laps, first: int, stop: int) -> Placed:
         high = low + lap.pitch + over
         lows.append((low, high))
         for i in lap.members:
-            bowed = hung[i].spot.y if i in hung else 0.0
-            tops[i] = (across[i], -(high - (lap.pitch - GAP - height_of(laps, lap, i)) + bowed))
+            shorter = -hung[i].spot.y if i in hung else lap.pitch - GAP - height_of(laps, lap, i)
+            tops[i] = (across[i], -(high - shorter))
         low, over = high, rise(laps, lap)
     round_chains = _round_feet(laps, chosen, across, tops, hung)
     for number, lap in enumerate(chosen):
