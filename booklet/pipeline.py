@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic
 from booklet.diagnostics.span import START
@@ -28,7 +28,8 @@ from booklet.tables.language import Language, load, page_words, tags
 from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
-    from booklet.drawings.drawing import Drawing, Placed
+    from booklet.drawings.drawing import Drawing, Placed, Put, Said
+    from booklet.drawings.outline import Shape
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.pages.book import Book
@@ -252,7 +253,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
 
     graph, figures, others = _way(understood, edition)
     language = load(edition.languages[0], edition.terms)
-    charts, outlines, samples, overview = _drawings(understood, graph, figures, layout, edition, shared)
+    drawn = _drawings(understood, graph, figures, layout, edition, shared)
     return compose(
         understood.pattern,
         graph,
@@ -261,10 +262,13 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         language,
         page_words(edition.languages[0]),
         variants=others,
-        charts=charts,
-        outlines=outlines,
-        samples=samples,
-        overview=overview,
+        charts=drawn.charts,
+        outlines=drawn.outlines,
+        samples=drawn.samples,
+        overview=drawn.overview,
+        placements=drawn.placements,
+        progress=drawn.progress,
+        check_bar=drawn.check_bar,
         findings=understood.problems,
     )
 
@@ -283,43 +287,127 @@ def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tupl
     return graph, figures, tuple(ways)
 
 
+class NotDrawn(Exception):
+    """A picture that cannot be made, and why."""
+
+
+class Chart(NamedTuple):
+    """One drawing of `booklet chart`: what is drawn, and the words for those who hear it."""
+
+    drawing: Drawing
+    title: str
+    description: str
+
+
+def charts(understood: Understood, edition: Edition, parts: Sequence[int], width_mm: float | None = None) -> tuple[Chart, ...]:
+    """The charts of some parts (indices), in order. With a width, every drawing is exactly so wide, all of a part at one scale."""
+    from booklet.drawings.fit import Style, fit, widened
+    from booklet.graph.settle import known_stitches
+    from booklet.pages import chart_text
+    from booklet.pages.wording import words
+    from booklet.tables.language import page_words
+    from booklet.tables.symbols import symbols
+
+    graph, _, _ = _way(understood, edition)
+    language = load(edition.languages[0], edition.terms)
+    speech = words(edition, language, page_words(language.tag), understood.pattern.language)
+    known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
+    free = Style(_WIDE, _WIDE, inks=_inks(understood.pattern), left_handed=edition.left_handed)
+    placed = Shared().panels(understood, graph, edition.symbols)
+    found: list[Chart] = []
+    for index in parts:
+        panels, name = placed[index], graph.parts[index].name
+        style = free if width_mm is None else widened(free, panels, width_mm)
+        for panel in panels:
+            drawing = fit(panel, style, known, signs)
+            found.append(Chart(drawing, chart_text.title(drawing, name, speech), chart_text.alternative(drawing, name, speech)))
+    return tuple(found)
+
+
+def charts_as_object(made: Sequence[Chart]) -> dict[str, Any]:
+    """What is drawn, for programs."""
+    from booklet.drawings.as_json import charts_as_json
+
+    return charts_as_json(tuple(one.drawing for one in made))
+
+
+def chart_svg(chart: Chart, name: str) -> str:
+    """The text of an SVG file; `name` begins its ids."""
+    from booklet.outputs.svg import FONT, svg
+
+    return svg(chart.drawing, chart.title, chart.description, name, font=FONT)
+
+
+def chart_png(chart: Chart) -> bytes:
+    """The bytes of a PNG file. Raises NotDrawn where the picture would be too large."""
+    from booklet.outputs.pdf import OutputFault
+    from booklet.outputs.pdf_picture import png
+    from booklet.outputs.svg import FONT, svg
+
+    try:
+        return png(svg(chart.drawing, "", "", font=FONT), chart.title, chart.description)
+    except OutputFault as fault:
+        raise NotDrawn(str(fault)) from fault
+
+
+_WIDE = 1e6  # mm: room without end
+
+
+def _inks(pattern: Pattern) -> tuple[tuple[str, str], ...]:
+    """The ink of every yarn, as its dot in the list of materials is drawn."""
+    from booklet.pages.materials import colours
+
+    return tuple((code, colour.fill) for code, colour in colours(pattern).items())
+
+
 class Shared:
     """What the editions of one pattern have in common, made once: the placing of every chart."""
 
     def __init__(self) -> None:
-        self.placed: dict[tuple[str, tuple[Choice, ...]], tuple[tuple[Placed, ...], ...]] = {}
+        self.placed: dict[tuple[str, tuple[Choice, ...], str], tuple[tuple[Placed, ...], ...]] = {}
 
-    def panels(self, understood: Understood, graph: Graph) -> tuple[tuple[Placed, ...], ...]:
+    def panels(self, understood: Understood, graph: Graph, signs: str = "us") -> tuple[tuple[Placed, ...], ...]:
         """The panels of each part's chart, in symbol widths."""
         from booklet.drawings.place import place
         from booklet.graph.settle import known_stitches
         from booklet.tables.symbols import symbols
 
-        key = (graph.size, graph.choices)
+        key = (graph.size, graph.choices, signs)
         if key not in self.placed:
             known = known_stitches(understood.pattern)
-            self.placed[key] = tuple(place(part, known, symbols()) for part in graph.parts)
+            self.placed[key] = tuple(place(part, known, symbols(signs)) for part in graph.parts)
         return self.placed[key]
+
+
+class _Drawn(NamedTuple):
+    """Every drawing of a booklet; charts, outlines, placements and progress by the index of their part."""
+
+    charts: dict[int, tuple[Drawing, ...]]
+    outlines: dict[int, Drawing]
+    samples: dict[str, Drawing]  # for the legends
+    overview: Drawing | None
+    placements: dict[int, tuple[Drawing, tuple[Put, ...]]]
+    progress: dict[int, Drawing]
+    check_bar: Drawing  # printed below pictures at actual size
 
 
 def _drawings(
     understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, shared: Shared
-) -> tuple[dict[int, tuple[Drawing, ...]], dict[int, Drawing], dict[str, Drawing], Drawing | None]:
-    """Charts and outlines by part, samples of symbols for the legends, and all parts at one scale."""
-    from booklet.drawings.fit import Style, fit
+) -> _Drawn:
+    """Draw everything for one edition on one layout."""
+    from booklet.drawings.fit import Style
     from booklet.drawings.outline import OutlineStyle, outline, overview
     from booklet.drawings.sample import sample
+    from booklet.drawings.tiles import sheets
     from booklet.graph.settle import known_stitches
     from booklet.pages.legend import sample_key
-    from booklet.pages.materials import colours
     from booklet.tables.symbols import symbols
 
-    known, signs = known_stitches(understood.pattern), symbols()
-    inks = tuple((code, colour.fill) for code, colour in colours(understood.pattern).items())
-    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=inks, left_handed=edition.left_handed)
+    known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
+    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
     charts = {
-        index: tuple(fit(panel, style, known, signs) for panel in panels)
-        for index, panels in enumerate(shared.panels(understood, graph))
+        index: tuple(sheet for panel in panels for sheet in sheets(panel, style, layout.text_mm, known, signs))
+        for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
     }
     samples: dict[str, Drawing] = {}
     for drawing in (drawing for panels in charts.values() for drawing in panels):
@@ -332,9 +420,79 @@ def _drawings(
         for index, profile in profiles.items()
         if profile
     }
-    shown = [(profile, figures.parts[i].shape.endswith("closed"), figures.parts[i].make) for i, profile in profiles.items() if profile]
-    everything = overview(shown, OutlineStyle(*layout.chart_mm)) if len(shown) > 1 else None
-    return charts, outlines, samples, everything
+    shown = [_shape(part) for part in figures.parts]
+    shapes = [shape for shape in shown if shape is not None]
+    everything = overview(shapes, OutlineStyle(*layout.chart_mm)) if len(shapes) > 1 else None
+    return _Drawn(charts, outlines, samples, everything, *_told(understood, graph, figures, layout, edition))
+
+
+def _told(
+    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition
+) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing], Drawing]:
+    """Placement drawings and progress outlines and the check bar: the drawings that bear words or measures of the edition."""
+    from booklet.drawings.outline import OutlineStyle
+    from booklet.drawings.placement import check_bar, placement
+    from booklet.drawings.progress import progress, stages
+    from booklet.drawings.puts import puts, upside_down
+    from booklet.pages import chart_text
+    from booklet.pages.wording import words
+    from booklet.tables.language import page_words
+
+    speech = words(edition, load(edition.languages[0], edition.terms), page_words(edition.languages[0]), understood.pattern.language)
+    said = _said(understood.pattern, graph)
+    turned = upside_down(said, figures)
+    placements: dict[int, tuple[Drawing, tuple[Put, ...]]] = {}
+    style = OutlineStyle(*layout.chart_mm)
+    profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
+    for host, put in puts(said, graph, figures, edition.left_handed).items():
+        if profile := profiles[host]:
+            part, closed = graph.parts[host], figures.parts[host].shape.endswith("closed")
+            labels, views = part.round_label[1:], chart_text.views(speech)
+            placements[host] = placement(part.name, profile, labels, put, style, closed, host in turned, views), put
+    grown: dict[int, Drawing] = {}
+    for index, profile in profiles.items():
+        steps = stages([one.total for one in figures.parts[index].rounds]) if profile else ()
+        told = [chart_text.stage(graph.parts[index].round_label, step, 2 * profile[step[1] - 1][0], speech) for step in steps]
+        closed = figures.parts[index].shape.endswith("closed")
+        small = OutlineStyle(*_PROGRESS_MM, type_mm=2.4)
+        if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
+            grown[index] = drawing
+    return placements, grown, check_bar(speech.text("check_bar"), OutlineStyle(60, 10))
+
+
+def _said(pattern: Pattern, graph: Graph) -> tuple[Said, ...]:
+    """The sentences that put something on a part."""
+    from booklet.drawings.drawing import Said
+    from booklet.figures.steps import bare, sentences
+
+    notions = {bare(notion.name): notion for notion in pattern.notions}
+    found = []
+    for told in sentences(pattern, graph):
+        step = told.step
+        if told.host is None or step.name.split(".")[0] not in _PUT:
+            continue
+        notion = notions.get(bare(str(step.value("what", ""))))
+        number = step.marker.rstrip(".)") if told.section.role == "assembly" else ""
+        size, count = (notion.size_mm or 0.0, notion.count or 1) if notion else (0.0, 1)
+        found.append(Said(step.name, step.values, told.what, told.host, number, size, count))
+    return tuple(found)
+
+
+_PUT = frozenset(("place", "sew", "embroider", "crochet_in", "joint"))
+_PROGRESS_MM = (58.0, 27.0)  # room of a progress outline beside a part's name
+
+
+def _shape(part: PartFigures) -> Shape | None:
+    """What the overview draws of a part; None where nothing tells its size."""
+    from booklet.drawings.outline import Shape
+
+    profile, closed = _profile(part), part.shape.endswith("closed")
+    if profile:
+        return Shape(profile, closed, part.make)
+    sides = (part.length_mm or part.width_mm, part.width_mm)
+    if not sides[0] or not sides[1]:
+        return None
+    return Shape((), closed, part.make, (max(sides[0], sides[1]), min(sides[0], sides[1])), part.shape.startswith("oval"))
 
 
 def _profile(part: PartFigures) -> list[tuple[float, float]]:

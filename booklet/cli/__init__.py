@@ -15,6 +15,7 @@ COMMANDS = {
     "new": "new",
     "check": "check",
     "build": "build",
+    "chart": "chart",
     "figures": "figures",
     "shape": "shape",
     "explain": "explain",

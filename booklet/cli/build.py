@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 @click.option("--size", metavar="NAME", default="", help="One of the pattern's sizes.")
 @click.option("--choose", metavar="KEY=VALUE", multiple=True, help="Print one of the pattern's alternatives only.")
 @click.option("--reader", type=click.Choice(["first-timer", "some", "none"]), default="some", help="How much the reader is told.")
+@click.option("--symbols", metavar="NAME", default="us", help="Symbol set of the charts: us or jis; us if not given.")
+@click.option("--left-handed", is_flag=True, help="Mirror the charts.")
 @click.option("--house", metavar="FILE", help="House file; house.yaml beside the pattern if not given.")
 @click.option("--proof", is_flag=True, help="Build in spite of errors, marked as a proof.")
 @click.option("--json", "as_json", is_flag=True, help="Print findings and paths on stdout as objects, for programs.")
@@ -166,6 +168,7 @@ def _editions(
     from booklet.cli.choose import choices, one_of
     from booklet.editions.edition import Edition
     from booklet.tables.language import load
+    from booklet.tables.symbols import symbol_sets
 
     pattern = understood.pattern
     size = str(settings["size"] or "")
@@ -185,6 +188,8 @@ def _editions(
             str(settings["reader"]),
             chosen,
             size,
+            left_handed=bool(settings["left_handed"]),
+            symbols=one_of("symbol set", str(settings["symbols"]), symbol_sets()),
             proof=bool(settings["proof"]),
         )
         made += [replace(common, layout=layout) for layout in layouts]

@@ -10,9 +10,10 @@ import math
 from itertools import pairwise
 from typing import NamedTuple
 
-from booklet.drawings.curves import arrow, band, circle, track_curve
+from booklet.drawings.arches import Spot, arches, bow, feet, gaps, on_arch, rise
+from booklet.drawings.curves import arrow, band, circle, track_curve, wedge
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
-from booklet.drawings.laps import GAP, Lap, Laps
+from booklet.drawings.laps import GAP, Lap, Laps, in_numbers
 from booklet.drawings.marks import LABEL, chain_mark, height_of, joint_width, lane_sides, start_chain, stitch_marks
 from booklet.drawings.ovals import chain_marks, chain_used, first_round
 from booklet.drawings.rings import Layer, Track, lean, ring
@@ -22,9 +23,21 @@ OVAL_CENTRE = 0.6  # radius round a chain from which the first round grows
 ROOM = 1.03  # of a ring for every symbol width on it, so that full rings still breathe
 GLANCE = 4.3  # radius of rings that are followed at a glance, however few their stitches
 LEAN = (0.1, 0.3)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
+NEAR = 0.6  # symbol widths that a round may stand aside of its start before the start is moved
 RAMP = (0.0, 1 / 3, 2 / 3)  # share of the spiral's climb in the innermost rounds; all of it from the fourth on
+SLACK = 0.16  # by which a closing ring is wider for each stitch beyond two that are worked together: its stitches can follow
 TAPER = 0.25  # by which a start lane may be narrower than that of the next ring
 CHAIN_ASIDE = 0.55  # of the lifting chains from the middle of the start lane
+
+
+class Hung(NamedTuple):
+    """The arch of a chain, along the ring of its round."""
+
+    left: float  # length along the ring from its start lane
+    right: float
+    chains: int
+    layer: int  # index of its ring in the layers
+    spot: Spot  # of this chain
 
 
 class _Rings(NamedTuple):
@@ -37,6 +50,7 @@ class _Rings(NamedTuple):
     layers: tuple[Layer, ...]  # the base, then one for each of `chosen`
     closing: bool
     oval: bool
+    hung: dict[int, Hung]  # of every lying chain: its arch
 
 
 def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval: bool = False) -> Placed:
@@ -44,12 +58,14 @@ def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval:
     rings = _rings(laps, first, stop, closing, oval)
     rings, where = _where_closing(rings) if closing else _where(rings)
     tops = _tops(rings, where)
-    marks = _base_marks(rings, where, tops)
+    marks, round_chains = _base_marks(rings, where, tops), _round_feet(rings, where)
     labels, guides = _counts(rings), []
     for number, lap in enumerate(rings.chosen):
         inner, outer = rings.layers[number], rings.layers[number + 1]
-        marks += _lap_marks(rings, number, where, tops)
+        marks += _lap_marks(rings, number, where, tops, round_chains)
         labels.append(_label(rings, lap, inner, outer))
+        if not joint_width(lap):
+            guides.append(_first(rings, inner, outer))
         if number % 2:
             guides.append(Guide("tint", band(rings.track, inner, outer, closing, GAP / 2)))
     frame, pointer = _frame(rings)
@@ -57,7 +73,7 @@ def circle_panel(laps: Laps, first: int, stop: int, closing: bool = False, oval:
     form = "closing" if closing else "oval" if oval else "round"
     way = "joined" if any(lap.way == "joined" for lap in rings.chosen) else "spiral"
     span = (rings.chosen[0].round, rings.chosen[-1].last)
-    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, way)
+    return Placed(laps.part.name, form, tuple(marks), tuple(labels), tuple(guides), frame, span, way, in_numbers(laps, rings.chosen))
 
 
 def legible(laps: Laps, first: int, stop: int, closing: bool, oval: bool, limit: float) -> int:
@@ -84,20 +100,23 @@ def _rings(laps: Laps, first: int, stop: int, closing: bool, oval: bool) -> _Rin
     # The start of an oval's first round is the upper right of the chain: its last two stitches come round the right end.
     # The lane is steep enough that the numbers stand one above the other.
     track = Track(max(0.0, (len(chain_used(laps)) - 2) / 2), math.pi / 4) if oval else Track(0.0, math.pi / 2, closing)
-    return _Rings(laps, chosen, base, track, _layers(chosen, base, track, closing), closing, oval)
+    return _Rings(laps, chosen, base, track, _layers(laps, chosen, base, track, closing), closing, oval, {})
 
 
-def _layers(chosen: tuple[Lap, ...], base: tuple[int, ...], track: Track, closing: bool) -> tuple[Layer, ...]:
+def _layers(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], track: Track, closing: bool) -> tuple[Layer, ...]:
     """Radii from base to last lap; radii of a closing end shrink from its base to its last lap."""
-    sizes = [len(base)] + [len(lap.members) for lap in chosen]
+    sizes = [float(len(base))] + [sum(gaps(laps, lap)) + 1 for lap in chosen]
     sides = _tapered([lane_sides(lap) for lap in (chosen[0], *chosen)])
-    pitches = [0.0] + [lap.pitch for lap in chosen]
+    rises = [0.0, *(rise(laps, lap) for lap in chosen)]
+    pitches = [0.0] + [lap.pitch + below for lap, below in zip(chosen, rises, strict=False)]
     if closing:  # from the inside: the step to a ring is the height of the stitches that stand on it, inwards
         sizes, sides = sizes[::-1], sides[::-1]
         pitches = [0.0, *pitches[:0:-1]]
     radii: list[float] = []
     for k, size in enumerate(sizes):
         least = (ROOM * (size - 1) + sum(sides[k]) + 1 - 4 * track.half) / (2 * math.pi)
+        if closing and k:
+            least *= 1 + SLACK * max(0.0, size / max(sizes[k - 1], 1.0) - 2)
         if k == 0 and not closing and not base:
             radii.append(OVAL_CENTRE if track.half else CENTRE + 0.6 * joint_width(chosen[0]))
         else:
@@ -143,9 +162,11 @@ def _where(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
         targets = [_mean([where[p] for p in laps.parents[i] if p in where], track.turn) for i in lap.members]
         if number == 0 and along_chain:
             targets = [along_chain[i][1] if i in along_chain else None for i in lap.members]
-        heights = [height_of(laps, lap, i) for i in lap.members]
-        lower = max(heights) - min(heights)
-        layers[number + 1] = _lay(lap.members, targets, layers[number + 1], track, where, layers[number].start, lower)
+        heights = [height_of(laps, lap, i) for i in lap.members if not laps.is_chain(i)]
+        lower = max(heights) - min(heights) if heights else 0.0
+        outer = _lay(lap.members, targets, layers[number + 1], track, where, layers[number].start, lower, gaps(laps, lap))
+        layers[number + 1] = outer
+        _hang(rings, lap, number + 1, outer, where)
     return rings._replace(layers=tuple(layers)), where
 
 
@@ -162,8 +183,11 @@ def _where_closing(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
     for number in range(len(rings.chosen), -1, -1):
         members = rings.chosen[number - 1].members if number else rings.base
         targets = [_mean([where[c] for c in children.get(i, ()) if c in where], track.turn) for i in members]
-        layers[number] = _lay(members, targets, layers[number], track, where, inside)
+        widths = gaps(laps, rings.chosen[number - 1]) if number else None
+        layers[number] = _lay(members, targets, layers[number], track, where, inside, 0.0, widths)
         inside = layers[number].start
+        if number:
+            _hang(rings, rings.chosen[number - 1], number, layers[number], where)
     return rings._replace(layers=tuple(layers)), where
 
 
@@ -175,6 +199,7 @@ def _lay(
     where: dict[int, float],
     start: float,
     lower: float = 0.0,
+    widths: list[float] | None = None,
 ) -> Layer:
     """Put the stitches of one ring into `where`; gives the ring with its start lane, which leans a little with its stitches.
 
@@ -185,13 +210,30 @@ def _lay(
     lengths = _unwrapped(targets, start, radius, length, track)
     lane, aside = layer.before + layer.after, (layer.after - layer.before) / 2
     if not track.half:
-        turned_by = lean(lengths, length, lane) * LEAN[layer.climb > 0]
+        off = lean(lengths, length, lane, widths)
+        near = min(max(off, -NEAR), NEAR)
+        # Where a round begins further on (slip stitches to the next space), its start goes there too.
+        turned_by = near * LEAN[layer.climb > 0] + (off - near)
         start += turned_by / radius
         lengths = [None if at is None else at - turned_by for at in lengths]
     lengths = [None if at is None else at - aside for at in lengths]
-    for i, at in zip(members, ring(lengths, length, lane), strict=True):
+    for i, at in zip(members, ring(lengths, length, lane, widths), strict=True):
         where[i] = start + track.parameter(at + aside, radius)
     return layer._replace(start=start)
+
+
+def _hang(rings: _Rings, lap: Lap, number: int, layer: Layer, where: dict[int, float]) -> None:
+    """Lay the chains of a round along their arches, evenly between the stitches that hold them."""
+    track, members = rings.track, lap.members
+    radius = max(layer.radius, 0.3)
+    for arch in arches(rings.laps, lap):
+        at = [track.length(where[i] - layer.start, radius) for i in members[max(arch.first - 1, 0) : arch.stop + 1]]
+        # At the start lane an arch ends in the air, one chain further on.
+        low = at[0] if arch.first else at[0] - 1
+        high = at[-1] if arch.stop < len(members) else at[-1] + 1
+        for i, spot in zip(members[arch.first : arch.stop], bow(low, high, arch.chains), strict=True):
+            where[i] = layer.start + track.parameter(spot.x, radius)
+            rings.hung[i] = Hung(low, high, arch.chains, number, spot)
 
 
 def _unwrapped(targets: list[float | None], start: float, radius: float, length: float, track: Track) -> list[float | None]:
@@ -220,13 +262,42 @@ def _tops(rings: _Rings, where: dict[int, float]) -> dict[int, Point]:
     tops = {i: track.point(where[i], rings.layers[0].at(where[i], track.turn, closing)) for i in rings.base}
     for lap, layer in zip(rings.chosen, rings.layers[1:], strict=True):
         for i in lap.members:
-            shorter = lap.pitch - GAP - height_of(rings.laps, lap, i)
+            # Chains between stitches lie on their tops; other stitches end where they are tall enough.
+            shorter = -rings.hung[i].spot.y if i in rings.hung else lap.pitch - GAP - height_of(rings.laps, lap, i)
             radius = layer.at(where[i], track.turn, closing) + (shorter if closing else -shorter)
             tops[i] = track.point(where[i], radius)
     return tops
 
 
-def _lap_marks(rings: _Rings, number: int, where: dict[int, float], tops: dict[int, Point]) -> list[Mark]:
+def _round_feet(rings: _Rings, where: dict[int, float]) -> tuple[dict[int, Point], dict[int, tuple[Point, ...]]]:
+    """Feet of all stitches that are worked round chains, side by side on the arch; and the same points by chain, as its heads."""
+    laps, track, sign = rings.laps, rings.track, -1 if rings.closing else 1
+    feet_at: dict[int, Point] = {}
+    heads: dict[int, tuple[Point, ...]] = {}
+    for lap in rings.chosen:
+        groups: dict[tuple[int, ...], list[int]] = {}
+        for i in lap.members:
+            if i in laps.spaces and all(chain in rings.hung for chain in laps.spaces[i]):
+                groups.setdefault(laps.spaces[i], []).append(i)
+        for chains, group in groups.items():
+            hung = rings.hung[chains[0]]
+            layer = rings.layers[hung.layer]
+            for i, x in zip(sorted(group, key=lambda i: where[i]), feet(hung.left, hung.right, len(group)), strict=True):
+                spot = on_arch(hung.left, hung.right, hung.chains, x)
+                u = layer.start + track.parameter(x, max(layer.radius, 0.3))
+                feet_at[i] = track.point(u, layer.at(u, track.turn, rings.closing) + sign * spot.y)
+                near = min(chains, key=lambda chain: abs(rings.hung[chain].spot.x - x))
+                heads[near] = (*heads.get(near, ()), feet_at[i])
+    return feet_at, heads
+
+
+def _lap_marks(
+    rings: _Rings,
+    number: int,
+    where: dict[int, float],
+    tops: dict[int, Point],
+    round_chains: tuple[dict[int, Point], dict[int, tuple[Point, ...]]],
+) -> list[Mark]:
     """One round: its stitches, and what stands in its start lane."""
     laps, lap, track = rings.laps, rings.chosen[number], rings.track
     inner, outer = rings.layers[number], rings.layers[number + 1]
@@ -236,6 +307,8 @@ def _lap_marks(rings: _Rings, number: int, where: dict[int, float], tops: dict[i
     def feet_of(place: int) -> tuple[Point, ...]:
         if place in on_chain:
             return (on_chain[place][0],)
+        if place in round_chains[0]:
+            return (round_chains[0][place],)
         feet = tuple(tops[parent] for parent in laps.parents[place] if parent in tops)
         if feet or (laps.is_chain(place) and not laps.part.counts[place]):
             return feet
@@ -245,7 +318,11 @@ def _lap_marks(rings: _Rings, number: int, where: dict[int, float], tops: dict[i
         low, high = inner.at(inner.start, track.turn, rings.closing), outer.at(outer.start, track.turn, rings.closing)
         return track.lane_point(outer.start, low + (high - low) * share, CHAIN_ASIDE)
 
-    marks = stitch_marks(laps, lap, tops, feet_of, lambda place: _growth(track, where[place]))
+    def along(place: int) -> float:
+        slope = rings.hung[place].spot.slope if place in rings.hung else 0.0
+        return _growth(track, where[place]) + math.degrees(math.atan(slope))
+
+    marks = stitch_marks(laps, lap, tops, feet_of, along, round_chains[1])
     return marks + start_chain(laps, lap, lane)
 
 
@@ -263,6 +340,16 @@ def _label(rings: _Rings, lap: Lap, inner: Layer, outer: Layer) -> Label:
     share = 0.8 if rings.track.half and inner.radius <= OVAL_CENTRE else 0.5
     aside = (0.3 - outer.before) / 2 if joint_width(lap) else 0.0
     return Label(lap.label, *rings.track.lane_point(outer.start, low + (high - low) * share, aside), LABEL)
+
+
+def _first(rings: _Rings, inner: Layer, outer: Layer) -> Guide:
+    """The wedge between a round's number and its first stitch."""
+    turn = rings.track.turn
+    low, high = inner.at(inner.start, turn, rings.closing), outer.at(outer.start, turn, rings.closing)
+    share = 0.8 if rings.track.half and inner.radius <= OVAL_CENTRE else 0.5
+    radius = low + (high - low) * share
+    tip, back = (rings.track.lane_point(outer.start, radius, outer.after + ahead) for ahead in (0.04, -0.2))
+    return Guide("start", wedge(tip, (tip[0] - back[0], tip[1] - back[1])))
 
 
 def _base_marks(rings: _Rings, where: dict[int, float], tops: dict[int, Point]) -> list[Mark]:
@@ -291,9 +378,11 @@ def _frame(rings: _Rings) -> tuple[tuple[float, float, float, float], Guide]:
     """What the panel needs, and the arrow beside the start of its outermost ring."""
     track, closing = rings.track, rings.closing
     widest = rings.layers[0] if closing else rings.layers[-1]
-    radius = widest.radius + 0.55 + (widest.climb if closing else 0.0)
+    over = max((hung.spot.y for hung in rings.hung.values() if rings.layers[hung.layer] is widest), default=0.0)
+    radius = widest.radius + 0.55 + (widest.climb if closing else over)
     begin, end = (widest.start + track.parameter(widest.after + ahead, radius) for ahead in (0.0, 3.2))
     pointer = Guide("arrow", arrow(track, radius, begin, end))
-    numbers = [value for _, values in track_curve(track, widest, closing) + pointer.ops for value in values]
+    edge = track_curve(track, widest, closing, 0.0 if closing else over) + pointer.ops
+    numbers = [value for _, values in edge for value in values]
     xs, ys = numbers[0::2], numbers[1::2]
     return (min(xs) - 0.35, min(ys) - 0.35, max(xs) + 0.35, max(ys) + 0.35), pointer

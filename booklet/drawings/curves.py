@@ -99,3 +99,16 @@ def _velocity(track: Track, u: float, middle: float, radius: float, slope: float
     way = -1 if track.flip else 1
     along = 1.0 if straight else radius
     return slope * dx + way * along * dy, slope * dy - way * along * dx
+
+
+def wedge(tip: tuple[float, float], way: tuple[float, float], size: float = 0.24) -> Ops:
+    """A small filled triangle that points to `tip` in the direction `way`."""
+    length = math.hypot(*way) or 1.0
+    x, y = way[0] / length, way[1] / length
+    back = (tip[0] - x * size * 1.2, tip[1] - y * size * 1.2)
+    return (
+        ("M", tip),
+        ("L", (back[0] - y * size * 0.62, back[1] + x * size * 0.62)),
+        ("L", (back[0] + y * size * 0.62, back[1] - x * size * 0.62)),
+        ("Z", ()),
+    )

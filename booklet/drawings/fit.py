@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from booklet.drawings.drawing import Drawing, Guide, Label, Mark, Path, Placed
+from booklet.drawings.drawing import LEAST_MM, Drawing, Guide, Label, Mark, Path, Placed
 from booklet.drawings.inks import pale, readable
-from booklet.drawings.laps import symbol_name
+from booklet.drawings.laps import drawn_symbol, loop_symbol
 from booklet.drawings.legend import legend
 from booklet.drawings.strokes import strokes
 from booklet.drawings.text import path_text
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
-
-# A single crochet's x is 0.80 of a symbol width high, 0.88 with its line: 3.42 mm of width make it 3 mm high in print.
-LEAST_MM = 3.42
 
 
 class Style(NamedTuple):
@@ -31,6 +28,7 @@ class Style(NamedTuple):
     tint: str = "#e8e6e1"  # behind every second round; a light grey in greyscale too
     line: float = 0.085  # thickness of a symbol's line, in symbol widths
     left_handed: bool = False
+    padded_mm: float = 0.0  # least width of the frame
 
 
 def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Drawing:
@@ -48,16 +46,29 @@ def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: M
     return Drawing(
         placed.part,
         placed.form,
-        frame,
+        _padded(frame, style.padded_mm),
         scale,
         room >= style.least_mm - 1e-9,
         marks,
         _merged(paths) + _inked(marks, style, scale, stitches, symbols),
         tuple(Label(label.text, label.x * across, label.y * scale, label.size * scale, label.role) for label in placed.labels),
-        legend(marks, stitches, symbols),
+        legend(marks, stitches, symbols, any(guide.role == "start" for guide in placed.guides)),
         placed.rounds,
         placed.way,
+        placed.lines,
     )
+
+
+def widened(style: Style, panels: Sequence[Placed], width_mm: float) -> Style:
+    """The same style for drawings that are all exactly so wide: one scale for all panels, smaller ones get room at their sides."""
+    widest = max((panel.frame[2] - panel.frame[0] for panel in panels), default=1.0)
+    scale = width_mm / widest
+    return style._replace(least_mm=scale, most_mm=scale, padded_mm=width_mm)
+
+
+def _padded(frame: tuple[float, float, float, float], width_mm: float) -> tuple[float, float, float, float]:
+    more = max(0.0, width_mm - (frame[2] - frame[0])) / 2
+    return frame[0] - more, frame[1], frame[2] + more, frame[3]
 
 
 def _mark(mark: Mark, across: float, scale: float) -> Mark:
@@ -75,8 +86,7 @@ def _inked(
     lines: dict[str, list[str]] = {}
     fills: dict[str, list[str]] = {}
     for mark in marks:
-        symbol = symbols[symbol_name(mark.kind, stitches, symbols)]
-        loop = symbols.get(f"{mark.loop}_loop") if mark.loop else None
+        symbol, loop = drawn_symbol(mark, stitches, symbols), loop_symbol(mark, symbols)
         ink = inks.get(mark.yarn, style.ink)
         for stroke in strokes(mark, symbol, loop):
             (fills if stroke.filled else lines).setdefault(ink, []).append(path_text(stroke.ops))
@@ -98,6 +108,7 @@ def _guide(guide: Guide, across: float, scale: float, style: Style) -> Path:
     ink, width = {
         "tint": (style.tint, 0.0),
         "dots": (style.quiet, 0.0),
+        "start": (style.ink, 0.0),
         "base": (style.quiet, 0.10),
         "ring": (style.ink, style.line * scale),
     }.get(guide.role, (style.quiet, 0.25))

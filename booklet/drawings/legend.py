@@ -5,29 +5,44 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from booklet.drawings.drawing import LegendEntry, Mark
-from booklet.drawings.laps import symbol_name
+from booklet.drawings.laps import drawn_symbol, loop_symbol, symbol_name
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
 
 
-def legend(marks: Sequence[Mark], stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[LegendEntry, ...]:
-    """Every symbol of these marks once, plain stitches first; composed ones under the stitch id that makes them."""
+def legend(
+    marks: Sequence[Mark], stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol], starts: bool = False
+) -> tuple[LegendEntry, ...]:
+    """Every symbol of these marks once, plain stitches first; composed ones under the stitch id that makes them.
+
+    `starts`: the chart has wedges at the first stitches. Stitches of wrong-side rows are named as they look on the right side.
+    """
     found: dict[LegendEntry, None] = {}
     fans: dict[tuple[int, tuple[tuple[float, float], ...]], int] = {}
     for mark in marks:
         if mark.shape == "leg":
             key = (mark.round, mark.feet)
             fans[key] = fans.get(key, 0) + 1
+    other_way = False
     for mark in marks:
         heads = fans[(mark.round, mark.feet)] if mark.shape == "leg" else 1
         feet = max(1, len(mark.feet))
-        symbol = symbol_name(mark.kind, stitches, symbols)
+        symbol, kind = drawn_symbol(mark, stitches, symbols).name, mark.kind
+        if symbol != symbol_name(kind, stitches, symbols):
+            kind = next((stitch.id for stitch in stitches.values() if stitch.symbol == symbol), kind)
+            other_way = True
         role = {"upright": "standing_chain"}.get(mark.shape, "stitch")
-        plain = _plain(mark.kind, stitches)
-        entry = LegendEntry(_composed(mark.kind, plain, feet, heads, stitches), symbol, plain, feet, heads, "", role)
+        plain = _plain(kind, stitches)
+        entry = LegendEntry(_composed(kind, plain, feet, heads, stitches), symbol, plain, feet, heads, "", role)
         found.setdefault(entry)
-        if mark.loop:
-            found.setdefault(LegendEntry(f"{mark.loop}_loop", f"{mark.loop}_loop", plain, 1, 1, mark.loop, "loop"))
+        loop = loop_symbol(mark, symbols)
+        if loop is not None:
+            found.setdefault(LegendEntry(loop.name, loop.name, plain, 1, 1, loop.name.removesuffix("_loop"), "loop"))
+            other_way = other_way or mark.turned
+    if other_way:
+        found.setdefault(LegendEntry("turned", "", "", role="turned"))
+    if starts:
+        found.setdefault(LegendEntry("start", "", "", role="start"))
     order = list(stitches)
 
     def rank(entry: LegendEntry) -> tuple[int, int, int, int]:

@@ -6,9 +6,11 @@ import math
 from collections.abc import Callable, Mapping
 
 from booklet.drawings.drawing import Mark, Point
-from booklet.drawings.laps import GAP, Lap, Laps, loop_of
+from booklet.drawings.laps import GAP, Lap, Laps
+from booklet.graph.graph import LOOPS
 
 LABEL = 0.82  # height of a round number, in symbol widths
+WEDGE = 0.24  # width of the wedge that points at the first stitch of a spiral round
 JOIN = 0.3  # share of a round's height that the closing slip stitch takes above its lifting chain
 
 
@@ -24,7 +26,7 @@ def lane_sides(lap: Lap) -> tuple[float, float]:
     whatever the width of the numbers before them.
     """
     number = max(1.1, label_width(lap.label) + 0.4)
-    return (number - 0.15, 0.95) if joint_width(lap) else (number / 2, number / 2)
+    return (number - 0.15, 0.95) if joint_width(lap) else (number / 2, number / 2 + WEDGE)
 
 
 def joint_width(lap: Lap) -> float:
@@ -39,22 +41,38 @@ def height_of(laps: Laps, lap: Lap, place: int) -> float:
 
 
 def stitch_marks(
-    laps: Laps, lap: Lap, tops: Mapping[int, Point], feet_of: Callable[[int], tuple[Point, ...]], along: Callable[[int], float]
+    laps: Laps,
+    lap: Lap,
+    tops: Mapping[int, Point],
+    feet_of: Callable[[int], tuple[Point, ...]],
+    along: Callable[[int], float],
+    more: Mapping[int, tuple[Point, ...]],
 ) -> list[Mark]:
-    """The stitches of one round. `feet_of` gives the points that a place stands on, `along` the growth at a lying chain."""
+    """The stitches of one round. `feet_of` gives the points that a place stands on, `along` the growth at a lying chain.
+
+    `more` are further points of a chain where the next round stands.
+    """
     part, parents, marks = laps.part, laps.parents, []
+    standing = [feet_of(i) for i in lap.members]
+    last = len(standing) - 1
+    span = (lap.round, lap.last) if lap.last > lap.round else None
+    behind, kinds, yarns, loops = lap.way == "row back", part.kinds, part.yarns, part.loop
     for number, i in enumerate(lap.members):
-        below, head, feet = parents[i], tops[i], feet_of(i)
+        below, head, feet = parents[i], tops[i], standing[number]
         flat = laps.is_chain(i)
         if flat and number == 0 and part.counts[i] and feet:
             marks += stack(laps, (*lap.standing[-lap.stacked :], i) if lap.stacked else (i,), feet[0], head, lap)
             continue
-        beside = [lap.members[j] for j in (number - 1, number + 1) if 0 <= j < len(lap.members)]
         # Stitches of a ring or of one chain's end have one parent, but not one foot.
-        shared = len(feet) == 1 and any(parents[j] == below and feet_of(j) == feet for j in beside)
+        shared = len(feet) == 1 and (
+            (number > 0 and standing[number - 1] == feet and parents[lap.members[number - 1]] == below)
+            or (number < last and standing[number + 1] == feet and parents[lap.members[number + 1]] == below)
+        )
         rotation = along(i) if flat or not feet else turned(feet, head)
         shape = "chain" if flat else "leg" if shared else ""
-        marks.append(_mark(laps, lap, i, rotation, feet, head, shape)._replace(loop=loop_of(part, i)))
+        heads = (head, *more[i]) if i in more else (head,)
+        kind, yarn, loop = kinds[part.kind[i]], yarns[part.yarn[i]], LOOPS[loops[i]]
+        marks.append(Mark(i, kind, lap.round, *head, rotation, 1.0, feet, heads, span, yarn, loop, shape, behind))
     return marks
 
 
@@ -78,14 +96,18 @@ def chain_mark(laps: Laps, place: int, at: Point, rotation: float) -> Mark:
 def _mark(laps: Laps, lap: Lap, place: int, rotation: float, feet: tuple[Point, ...], head: Point, shape: str) -> Mark:
     part = laps.part
     span = (lap.round, lap.last) if lap.last > lap.round else None
+    turned = lap.way == "row back"
     kind, yarn = part.kinds[part.kind[place]], part.yarns[part.yarn[place]]
-    return Mark(place, kind, lap.round, *head, rotation, 1.0, feet, (head,), span, yarn, "", shape)
+    return Mark(place, kind, lap.round, *head, rotation, 1.0, feet, (head,), span, yarn, "", shape, turned)
 
 
 def turned(feet: tuple[Point, ...], head: Point) -> float:
     """Degrees clockwise from straight up, of the way from the feet to the head."""
-    x = head[0] - sum(foot[0] for foot in feet) / len(feet)
-    y = head[1] - sum(foot[1] for foot in feet) / len(feet)
+    if len(feet) == 1:
+        x, y = head[0] - feet[0][0], head[1] - feet[0][1]
+    else:
+        x = head[0] - sum(foot[0] for foot in feet) / len(feet)
+        y = head[1] - sum(foot[1] for foot in feet) / len(feet)
     return math.degrees(math.atan2(x, -y))
 
 

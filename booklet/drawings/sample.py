@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from booklet.drawings.drawing import Drawing, LegendEntry, Mark, Placed, Point
+from booklet.drawings.curves import wedge
+from booklet.drawings.drawing import Drawing, Guide, LegendEntry, Mark, Placed, Point
 from booklet.drawings.fit import Style, fit
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
@@ -16,13 +17,19 @@ MARGIN = 0.12
 
 def sample(entry: LegendEntry, style: Style, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Drawing:
     """Draw one symbol at the style's smallest size, in the style's own ink. KeyError for a symbol that no table has."""
+    if entry.role == "start":
+        guide = Guide("start", wedge((0.0, -0.4), (-1.0, 0.0)))
+        return _fitted(Placed("", "symbol", (), (), (guide,), (-0.4, -0.8, 0.4, 0.0), (1, 1)), style, stitches, symbols)
     height = symbols[entry.symbol].height if entry.role != "loop" else _plain_height(entry, stitches, symbols)
     marks = _marks(entry, height or 1.0)
     wide = APART * max(entry.feet, entry.heads)
     frame = (-wide / 2 - MARGIN, -height - MARGIN, wide / 2 + MARGIN, MARGIN + 0.1)
     if entry.role == "standing_chain" or marks[0].shape == "chain":
         frame = (-0.6, -max(height, 0.5) - MARGIN, 0.6, MARGIN)
-    placed = Placed("", "symbol", marks, (), (), frame, (1, 1))
+    return _fitted(Placed("", "symbol", marks, (), (), frame, (1, 1)), style, stitches, symbols)
+
+
+def _fitted(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Drawing:
     drawn = fit(placed, style._replace(most_mm=style.least_mm, width_mm=1000.0, height_mm=1000.0), stitches, symbols)
     return replace(drawn, form="symbol", marks=(), legend=())
 

@@ -11,7 +11,8 @@ from booklet.drawings.laps import GAP
 from booklet.tables.symbols import Figure, Op, Symbol, figures
 
 LENS = 0.36  # how far the outer legs of a cluster bow out, in symbol widths
-FAN = 0.42
+FAN = 0.48
+MORE = 0.045  # by which every leg beyond three lets a cluster bow out further: five lines of print size stay apart
 
 
 class Stroke(NamedTuple):
@@ -126,7 +127,7 @@ def _legs(symbol: Symbol) -> list[tuple[Figure, ...]]:
 
 def _bowed(figure: Figure, aside: float, symbol: Symbol) -> Figure:
     """A leg of a cluster: its straight stem bends outwards, its slashes move along."""
-    width, power = (LENS, 1.0) if symbol.spread == "lens" else (FAN, 1.7)
+    width, power = (LENS + MORE * max(symbol.legs - 3, 0), 1.0) if symbol.spread == "lens" else (FAN, 1.7)
 
     def bend(x: float, y: float) -> Point:
         share = min(max(y / symbol.height, 0.0), 1.0)

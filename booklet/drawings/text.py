@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from booklet.drawings.drawing import Ops
 
 
@@ -16,3 +18,13 @@ def number(value: float) -> str:
     if text.endswith("0"):
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def moved(d: str, x: float) -> str:
+    """Our own path data, moved sideways."""
+
+    def piece(found: re.Match[str]) -> str:
+        numbers = [float(word) for word in found[2].split()]
+        return found[1] + " ".join(number(n + x if k % 2 == 0 else n) for k, n in enumerate(numbers))
+
+    return re.sub(r"([MLC])([^MLCZ]*)", piece, d)

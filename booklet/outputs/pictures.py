@@ -62,7 +62,17 @@ def gather(book: Book, layout: Layout, folder: Path) -> tuple[dict[tuple[str, st
             problems += said
             if picture is not None:
                 found[key] = picture
+                problems += _too_large_for(picture, wanted[key], layout)
     return found, tuple(problems)
+
+
+def _too_large_for(made: Prepared, picture: Picture, layout: Layout) -> tuple[Diagnostic, ...]:
+    """A template is never made smaller: a layout that cannot hold it says so."""
+    wide, high = layout.text_mm
+    if not picture.actual_size or (made.width_mm <= wide + 0.1 and made.height_mm <= high + 0.1):
+        return ()
+    sizes = {"width_mm": round(made.width_mm), "height_mm": round(made.height_mm), "room_mm": round(wide), "high_mm": round(high)}
+    return (_problem("picture-does-not-fit", picture, layout=layout.name, **sizes),)
 
 
 def prepare(

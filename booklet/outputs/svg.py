@@ -6,6 +6,8 @@ import re
 
 from booklet.drawings.drawing import Drawing, Path
 
+FONT = "Alegreya Sans, sans-serif"  # of the numbers: ours, or what the reader has
+
 
 def svg(drawing: Drawing, title: str, description: str, ids_prefix: str = "", font: str = "sans-serif", ink: str = "#22201f") -> str:
     """Write a drawing. `title` and `description` are for readers who hear the page; both may be empty.

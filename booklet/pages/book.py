@@ -75,6 +75,7 @@ class Chart(NamedTuple):
     height_mm: float
     alt: str
     caption: str
+    table: tuple[tuple[str, str, str], ...] = ()  # round, stitches, change: ("3", "18", "+6")
 
 
 class Ring(NamedTuple):
@@ -219,6 +220,7 @@ class Abbreviation(NamedTuple):
 
     abbr: str
     term: str
+    sign: bool = False  # a stitch with a chart symbol: the symbol face shows it for `abbr`
 
 
 class Abbreviations(NamedTuple):
@@ -227,6 +229,8 @@ class Abbreviations(NamedTuple):
     declaration: str  # "Written in US terms."
     rows: tuple[Abbreviation, ...]
     notes: tuple[str, ...] = ()  # how repeats and totals are written
+    face: str = ""  # family of the symbol face for these abbreviations; "" where there is none
+    feature: str = ""  # that shows another symbol set than the usual one
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,6 +257,7 @@ class Part:
     colours: tuple[Colour, ...]  # in order of use
     outline: Chart | None
     blocks: tuple[Block, ...]
+    progress: Chart | None = None  # the outline growing in a few steps
 
 
 class Caution(NamedTuple):
@@ -317,3 +322,5 @@ class Book:
     safety: Safety
     colophon: Colophon
     proof: tuple[Finding, ...] | None  # None: no proof
+    placements: tuple[Chart, ...] = ()  # where things sit, one for each part that something is put on
+    check_bar: Chart | None = None  # for below a picture at actual size: exactly 5 cm

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from booklet.diagnostics.diagnostic import Diagnostic
-from booklet.drawings.drawing import Drawing
+from booklet.drawings.drawing import Drawing, Put
 from booklet.editions.edition import Edition
 from booklet.figures.figures import Figures, PartFigures
 from booklet.graph.graph import Graph, PartGraph, Settled
+from booklet.pages import chart_text
 from booklet.pages.abbreviations import abbreviations
 from booklet.pages.assembly import sections
 from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
@@ -45,6 +46,9 @@ def compose(
     outlines: Mapping[int, Drawing] | None = None,
     samples: Mapping[str, Drawing] | None = None,
     overview: Drawing | None = None,
+    placements: Mapping[int, tuple[Drawing, tuple[Put, ...]]] | None = None,
+    progress: Mapping[int, Drawing] | None = None,
+    check_bar: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
 ) -> Book:
     """Put a booklet together.
@@ -64,7 +68,7 @@ def compose(
             return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof))
         one = graph.parts[index]
         drawn = (charts or {}).get(index, ())
-        after, last = plates(index + 1, section, one, _steps(graph, one), drawn, samples or {}, speech)
+        after, last = plates(index + 1, section, _steps(graph, one), drawn, samples or {}, speech)
         fills = _fills(graph, index, shown)
         sizes = _sizes(_steps(graph, one), figures.parts[index] if index < len(figures.parts) else None, speech)
         context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof)
@@ -81,6 +85,7 @@ def compose(
             shown,
             (outlines or {}).get(index),
             speech,
+            (progress or {}).get(index),
         )
         for index, section in enumerate(pattern.parts)
     )
@@ -108,7 +113,27 @@ def compose(
         safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition.market, speech),
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
+        placements=_placements(placements or {}, pattern, graph, speech),
+        check_bar=_check_bar(check_bar, speech),
     )
+
+
+def _check_bar(drawing: Drawing | None, speech: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    return Chart("check-bar", drawing, drawing.width_mm, drawing.height_mm, speech.text("check_bar"), "")
+
+
+def _placements(
+    drawn: Mapping[int, tuple[Drawing, tuple[Put, ...]]], pattern: Pattern, graph: Graph, speech: Words
+) -> tuple[Chart, ...]:
+    found = []
+    for index, (drawing, put) in sorted(drawn.items()):
+        title = pattern.parts[index].title
+        alt = chart_text.placement(title, graph.parts[index].round_label, put, speech)
+        caption = speech.text("placement", part=title)
+        found.append(Chart(f"placement-{index + 1}", drawing, drawing.width_mm, drawing.height_mm, alt, caption))
+    return tuple(found)
 
 
 def _open(variant: Graph, graph: Graph, chosen: Mapping[str, str]) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from booklet.drawings.drawing import Drawing
 from booklet.figures.figures import PartFigures
 from booklet.graph.graph import PartGraph
-from booklet.pages import measures
+from booklet.pages import chart_text, measures
 from booklet.pages.book import Block, Chart, Colour, Part, Plate
 from booklet.pages.legend import legend
 from booklet.pages.wording import Words
@@ -26,6 +26,7 @@ def part(
     colours: Mapping[str, Colour],
     outline: Drawing | None,
     words: Words,
+    progress: Drawing | None = None,
 ) -> Part:
     """One part; `number` counts from 1, `blocks` hold its charts too."""
     used = [colours[code] for code in graph.yarns if code in colours]
@@ -40,6 +41,7 @@ def part(
         colours=tuple(used),
         outline=_outline(number, section, outline, words),
         blocks=blocks,
+        progress=_progress(number, section, progress, words),
     )
 
 
@@ -64,37 +66,32 @@ def _outline(number: int, section: Section, drawing: Drawing | None, words: Word
     return Chart(f"outline-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
 
 
-def _chart(name: str, section: Section, drawing: Drawing, graph: PartGraph, count: int, words: Words) -> Chart:
+def _progress(number: int, section: Section, drawing: Drawing | None, words: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    alt = chart_text.progress(drawing, section.title, words)
+    return Chart(f"progress-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
+
+
+def _chart(name: str, section: Section, drawing: Drawing, count: int, words: Words) -> Chart:
     """The caption names the rounds by their printed numbers, which need not begin at 1."""
     whole = words.text("chart", part=section.title)
-    caption = whole
-    first, last = drawing.rounds
-    if count > 1 and 0 < first <= last <= graph.rounds:
-        kind = "rows" if drawing.way == "row" else "rounds"
-        start, end = graph.round_label[first], graph.round_label[last].split("-")[-1].split("–")[-1]
-        key = f"stretch.{kind}" if start != end else f"stretch.{kind}.single"
-        caption = words.text(key, first=start, last=end)
-        whole = words.join("comma", (whole, caption))
-    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, words.text("chart_alt", what=whole), caption)
+    caption = words.join("comma", (chart_text.stretch(drawing, words) if count > 1 else whole, chart_text.tile(drawing, words)))
+    alt = chart_text.alternative(drawing, section.title, words)
+    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, alt, caption, chart_text.table(drawing, words))
 
 
 def _plate(charts: Sequence[tuple[Chart, Drawing]], samples: Mapping[str, Drawing], words: Words) -> Plate:
     drawings = [drawing for _, drawing in charts]
     # One sentence for each form that occurs.
     forms = dict.fromkeys(drawing.form for drawing in drawings)
-    reading = " ".join(filter(None, (_reading(form, words) for form in forms)))
+    reading = " ".join(filter(None, (chart_text.reading(form, words) for form in forms)))
     return Plate(tuple(chart for chart, _ in charts), reading, legend(drawings, samples, words))
-
-
-def _reading(form: str, words: Words) -> str:
-    usual = words.optional(f"chart_form.{form}")
-    return words.optional(f"chart_form.{form}.left", usual) if words.left_handed else usual
 
 
 def plates(
     number: int,
     section: Section,
-    graph: PartGraph,
     steps: Mapping[int, int],
     charts: Sequence[Drawing],
     samples: Mapping[str, Drawing],
@@ -105,7 +102,7 @@ def plates(
     `steps` leads from a round to its step. A chart of a few rounds stands beside the next one.
     """
     made = [
-        (_chart(f"chart-{number}-{place}", section, drawing, graph, len(charts), words), drawing)
+        (_chart(f"chart-{number}-{place}", section, drawing, len(charts), words), drawing)
         for place, drawing in enumerate(charts, 1)
     ]
     after: dict[int, Plate] = {}

@@ -18,6 +18,7 @@ class Words(NamedTuple):
     style: measures.Style  # numbers and units
     left_handed: bool  # charts are mirrored
     same: bool  # the edition speaks the pattern's own language: the designer's words can be printed as they are
+    symbols: str = "us"  # the edition's set of chart symbols
 
     def text(self, key: str, /, **values: object) -> str:
         """A fixed text with its {names} filled in. KeyError for a key that the table lacks."""
@@ -46,7 +47,7 @@ class Words(NamedTuple):
 def words(edition: Edition, language: Language, page: dict[str, str], source_tag: str) -> Words:
     """Bring together what an edition speaks with."""
     style = measures.Style(edition.units, language.settings.get("decimal", "."), page)
-    return Words(language, page, style, edition.left_handed, language.tag.split("-")[0] == source_tag.split("-")[0])
+    return Words(language, page, style, edition.left_handed, language.tag.split("-")[0] == source_tag.split("-")[0], edition.symbols)
 
 
 def capital(text: str) -> str:

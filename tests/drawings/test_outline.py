@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from booklet.drawings.outline import OutlineStyle, outline, overview
+from booklet.drawings.outline import OutlineStyle, Shape, outline, overview
 
 BALL = [(25 * math.sin(math.pi * (k + 0.5) / 16), 24 * (1 - math.cos(math.pi * (k + 0.5) / 16))) for k in range(16)]
 LEG = [(4, 0.5), (8, 1), (12, 1.5), *((12, 1.5 + 4 * k) for k in range(1, 6))]
@@ -53,7 +53,7 @@ def test_worked_rounds_are_shaded_between_their_heights():
 
 
 def test_all_parts_stand_at_one_scale_with_their_counts():
-    drawing = overview([(BALL, True, 1), (LEG, False, 2), (DISC, False, 1), (LEG, False, 4)], OutlineStyle(110, 60))
+    drawing = overview([Shape(BALL, True, 1), Shape(LEG, False, 2), Shape(DISC, False, 1), Shape(LEG, False, 4)], OutlineStyle(110, 60))
     assert [label.text for label in drawing.labels] == ["×1", "×2", "×1", "×4"]
     assert drawing.fits and drawing.height_mm <= 61
     assert all(0 <= label.x <= 110 for label in drawing.labels)

@@ -13,7 +13,7 @@ PYTHON = "\n".join(path.read_text("utf-8") for path in sorted(ROOM.glob("*.py"))
 LAYOUTS = "\n".join(path.read_text("utf-8") for path in sorted(folder("layouts").rglob("*.html")))
 # Looked up by what a pattern holds: a level, a stitch, a code … (the part before the dot).
 BY_VALUE = (
-    "level level_note weight choice explain terms terms_name stretch chart_form loop legend size colophon severity pair abbr caution"
+    "level level_note weight choice explain terms terms_name stretch chart_form loop legend size colophon severity pair abbr caution told"
 ).split()
 
 
