@@ -6,6 +6,7 @@ from booklet.figures.figures import Figures, GaugeUsed, PartFigures
 from booklet.figures.gauge import gauge_used, hook_scaled
 from booklet.figures.parts import Shape, shape_of
 from booklet.figures.safety import assess
+from booklet.figures.safety_parts import Made
 from booklet.figures.size import whole
 from booklet.figures.steps import Told, by_part, sentences
 from booklet.figures.stuffing import stuffing_g
@@ -32,12 +33,13 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
         parts.append(_figures(part, shape, mine, used, only))
     yarn = totals(pattern, graph, tuple(part.yarn_m for part in parts))
     filling = [(part.stuffing_g or 0.0) * part.make for part in parts if part.stuffing_g is not None]
+    size = whole(graph, tuple(shapes), told)
     return Figures(
         gauge,
         tuple(parts),
         yarn,
-        whole(graph, tuple(shapes), told),
-        assess(pattern, graph, told),
+        size,
+        assess(pattern, graph, told, Made(tuple(parts), size, gauge)),
         sum(filling) if filling else None,
         graph.choices,
     )
