@@ -39,8 +39,9 @@ def crocheted(pattern: Pattern, graph: Graph, told: tuple[Told, ...], made: Made
     base = max(sized, key=lambda index: made.parts[index].volume_cm3 or made.parts[index].area_cm2 or 0.0)
     single = len(graph.parts) == 1
     found = []
+    grown = _grown(graph, base)
     for index in sized:
-        if index == base:
+        if index in grown:
             continue
         # Where the pattern tells how no part at all is fixed, nothing says that this one is separate.
         separate = bool(fixed) and groups[index] != groups[base]
@@ -48,6 +49,21 @@ def crocheted(pattern: Pattern, graph: Graph, told: tuple[Told, ...], made: Made
         found.append(_part(made.parts[index], "loose" if separate else "sewn", basis))
     whole = _whole(pattern, made, [index for index in sized if not fixed or groups[index] == groups[base]], base, single)
     return (whole, *found)
+
+
+def _grown(graph: Graph, base: int) -> set[int]:
+    """The body and what is worked together with it: legs that it grows out of cannot come off."""
+    below: dict[int, set[int]] = {}
+    for index, part in enumerate(graph.parts):
+        for other in {place.part for place in part.foreign}:
+            below.setdefault(index, set()).add(other)
+            below.setdefault(other, set()).add(index)
+    found, waiting = {base}, [base]
+    while waiting:
+        more = below.get(waiting.pop(), set()) - found
+        found |= more
+        waiting += more
+    return found
 
 
 def _part(part: PartFigures, attached: str, basis: str) -> Component:

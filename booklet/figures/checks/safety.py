@@ -60,6 +60,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
             merged.setdefault((note.code, note.severity, note.variant, *note.names), []).append(note)
     places = _places(subject)
     choices, nowhere = _choices(subject), subject.field_span("notions", "toy-age", "maker-age", "made as")
+    listed = {notion.name or notion.text for notion in subject.pattern.notions}
     for notes in merged.values():
         first = notes[0]
         place = next((places[name] for name in first.names if name in places), None)
@@ -76,7 +77,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
             names=", ".join(first.names),
             markets=", ".join(dict.fromkeys(markets)) or "all markets",
             age=subject.figures.safety.age or "",
-            choices=choices,
+            choices=choices if not first.names or any(name in listed for name in first.names) else "",
             limit=", ".join(limits),
             length=values.get("length", ""),
             way=", ".join(ways),
@@ -107,7 +108,7 @@ def _places(subject: FigureSubject) -> dict[str, tuple[Span, str | None]]:
 
 def _translations(subject: FigureSubject, nowhere: Span) -> Iterator[Diagnostic]:
     """A note where the booklet in the pattern's own language lacks a text that was compared with the law."""
-    tag = subject.pattern.language
+    tag = subject.pattern.field("language") or subject.pattern.language
     asked = dict.fromkeys(note.wording for note in subject.figures.safety.notes if note.wording)
     for code in asked:
         own = wording(code, tag)
