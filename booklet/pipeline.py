@@ -211,11 +211,12 @@ def _drawings(
     from booklet.drawings.sample import sample
     from booklet.graph.settle import known_stitches
     from booklet.pages.legend import sample_key
+    from booklet.pages.materials import colours
     from booklet.tables.symbols import symbols
 
     known, signs = known_stitches(understood.pattern), symbols()
-    inks = tuple((yarn.code, yarn.drawn) for yarn in understood.pattern.yarns if yarn.drawn)
-    style = Style(*layout.chart_mm, inks=inks, left_handed=edition.left_handed)
+    inks = tuple((code, colour.fill) for code, colour in colours(understood.pattern).items())
+    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=inks, left_handed=edition.left_handed)
     charts = {
         index: tuple(fit(panel, style, known, signs) for panel in panels)
         for index, panels in enumerate(shared.panels(understood, graph))

@@ -40,6 +40,7 @@ class Layout:
     photo_mm: tuple[float, float]  # the same for a picture beside its step
     step_mm: tuple[float, float]  # the same inside a list of steps
     cover_mm: tuple[float, float]  # of the cover picture, bleed included; it is cropped to this shape
+    symbol_mm: float = 4.6  # width of a chart's symbol where there is room; never less than 3 mm high in print
     page: str = "page.html"
     style: str = "print.css"
 
@@ -86,6 +87,7 @@ def layout(name: str) -> Layout:
             _box(pictures.pop("photo")),
             _box(pictures.pop("step")),
             _box(pictures.pop("cover")),
+            _length(charts.pop("symbol")),
         )
     except (KeyError, TypeError, ValueError) as fault:
         raise _fault(name, f"a setting is missing or is no number: {fault}") from fault

@@ -32,6 +32,7 @@ LONGEST = 20_000
 # 15,000 of them, measured).
 MOST_BRACKETS = 60
 CHART_FONT = "Alegreya Sans"  # of the numbers in charts
+INCH = re.compile(r'(?<=\d)"')
 ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
 
 
@@ -110,6 +111,7 @@ def _environment(
         line=lambda text: Markup(line(text, markdown)),
         drawn_width=drawn_width,
         balanced=balanced,
+        held=lambda text: Markup(held(text)),
     )
     return environment
 
@@ -125,6 +127,8 @@ def prose(text: str, markdown: Markdown | None = None) -> str:
         return _plain(text)
     if text.count("[") > MOST_BRACKETS:
         text = text.replace("[", "&#91;")
+    if text.count('"') == len(INCH.findall(text)):
+        text = INCH.sub("″", text)  # 5" is a measure, unless the block holds other quotes
     markdown = markdown or _markdown()
     markdown.reset()
     try:
@@ -155,6 +159,18 @@ def balanced(text: str, longest: int) -> list[str]:
     return lines(max(narrowest, 1))
 
 
+def held(text: str) -> str:
+    """Plain text, escaped; a short last word is kept with the one before it, so that no line of a round is "st" alone."""
+    from markupsafe import escape
+
+    before, _, last = text.rpartition(" ")
+    start, _, last_but_one = before.rpartition(" ")
+    if not start or len(last) > 3:
+        return str(escape(text))
+    # A no-break space, not a span that may not break: behind one of those the engine breaks the line at its first space.
+    return str(escape(f"{start} {last_but_one}\u00a0{last}"))
+
+
 def _plain(text: str) -> str:
     from markupsafe import escape
 
@@ -177,7 +193,10 @@ def _markdown() -> Markdown:
             for element in root.iter():
                 _tame(element)
 
-    reader = Markdown(extensions=["tables", "sane_lists"], output_format="xhtml")
+    # A typewriter's ' and " become those of a book.
+    signs = {"left-single-quote": "‘", "right-single-quote": "’", "left-double-quote": "“", "right-double-quote": "”", "ellipsis": "…"}
+    quotes = {"smarty": {"smart_dashes": False, "substitutions": signs}}
+    reader = Markdown(extensions=["tables", "sane_lists", "smarty"], extension_configs=quotes, output_format="xhtml")
     reader.preprocessors.deregister("html_block")
     for name in ("html", "image_link", "image_reference", "short_image_ref"):
         reader.inlinePatterns.deregister(name)

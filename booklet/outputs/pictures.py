@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -46,16 +47,21 @@ def gather(book: Book, layout: Layout, folder: Path) -> tuple[dict[tuple[str, st
         wanted.setdefault((picture.path, use), picture)
     found: dict[tuple[str, str], Prepared] = {}
     problems: list[Diagnostic] = []
-    for number, (key, picture) in enumerate(wanted.items(), 1):
+
+    def one(number: int, key: tuple[str, str], picture: Picture) -> tuple[Prepared | None, tuple[Diagnostic, ...]]:
         data, problem = _read(picture, folder)
-        if problem is None:
-            box = {"cover": layout.cover_mm, "step": layout.step_mm}.get(key[1], layout.photo_mm)
-            made, said = prepare(data, picture, box, crop=key[1] == "cover", name=f"picture-{number}")
+        if problem is not None:
+            return None, (problem,)
+        box = {"cover": layout.cover_mm, "step": layout.step_mm}.get(key[1], layout.photo_mm)
+        return prepare(data, picture, box, crop=key[1] == "cover", name=f"picture-{number}")
+
+    # Two at a time: Pillow works outside Python's lock, and more would hold too many large photos in memory.
+    with ThreadPoolExecutor(2) as pool:
+        made = pool.map(one, range(1, len(wanted) + 1), wanted.keys(), wanted.values())
+        for key, (picture, said) in zip(wanted, made, strict=True):
             problems += said
-            if made is not None:
-                found[key] = made
-        else:
-            problems.append(problem)
+            if picture is not None:
+                found[key] = picture
     return found, tuple(problems)
 
 
@@ -66,8 +72,9 @@ def prepare(
 
     The same bytes give the same bytes. Found: picture-not-readable, picture-too-large, picture-coarse.
     """
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
+    ImageFile.LOAD_TRUNCATED_IMAGES = False  # the PDF engine switches it on for the whole process when it is imported
     try:
         with Image.open(io.BytesIO(data), formats=FORMATS) as raw:
             pixels = raw.width * raw.height

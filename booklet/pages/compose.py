@@ -27,6 +27,8 @@ from booklet.tables.language import Language
 
 # More dots than this are a grey carpet, no ornament.
 MOST_DOTS = 4_000
+WIDEST_GAP = 4.0  # between two dots, in rounds: farther apart they are no ring any more
+FEWEST_RINGS = 4  # fewer fill no cover
 
 
 def compose(
@@ -80,6 +82,7 @@ def compose(
         )
         for index, section in enumerate(pattern.parts)
     )
+    needed = materials(pattern, [way[1] for way in open_ways], speech, chosen)
     metres = {line.code: line.length_m for line in figures.yarn}
     every = tuple(block for stretch in (*notes, *parts, *finishing) for block in stretch.blocks)
     return Book(
@@ -92,9 +95,9 @@ def compose(
         words=dict(page_words),
         accent=accent([(yarn.drawn, metres.get(yarn.code, 0.0)) for yarn in pattern.yarns]),
         cover=_cover(pattern, graph, figures, speech),
-        contents=_contents(parts, finishing, speech),
+        contents=_contents(parts, finishing, bool(needed.yarns or needed.items), speech),
         glance=glance(pattern, figures, speech),
-        materials=materials(pattern, [way[1] for way in open_ways], speech, chosen),
+        materials=needed,
         abbreviations=abbreviations(every, speech),
         notes=notes,
         overview=_overview(overview, speech),
@@ -142,7 +145,13 @@ def _fills(graph: Graph, index: int, shown: Mapping[str, Colour]) -> dict[int, s
         codes.add(code)
         if code in shown:
             found[graph.settled[one.round_line[number]].step] = shown[code].fill
-    return found if len(codes) > 1 else {}
+    if len(codes) < 2:
+        return {}
+    # A chain to begin with is made with the yarn of the round that follows it.
+    for line in reversed(graph.settled):
+        if line.part == index and line.step not in found:
+            found[line.step] = next((found[step] for step in sorted(found) if step > line.step), "")
+    return found
 
 
 def _overview(drawing: Drawing | None, speech: Words) -> Chart | None:
@@ -178,8 +187,10 @@ def _rings(pattern: Pattern, graph: Graph) -> tuple[Ring, ...]:
             break
         # A flat round of n stitches, one apart, has this radius; a round that does not grow lies one row further out.
         radius = max(radius + 1, total / 6.2832)
+        if 6.2832 * radius / total > WIDEST_GAP:
+            break
         rings.append(Ring(fills.get(_yarn(largest, number), "#8a8580"), round(radius, 3), total))
-    return tuple(rings)
+    return tuple(rings) if len(rings) >= FEWEST_RINGS else ()
 
 
 def _yarn(graph: PartGraph, number: int) -> str:
@@ -190,8 +201,9 @@ def _yarn(graph: PartGraph, number: int) -> str:
     return graph.yarns[max(counts, key=lambda one: counts[one])] if counts and graph.yarns else ""
 
 
-def _contents(parts: tuple[Part, ...], finishing: tuple[Section, ...], speech: Words) -> tuple[Entry, ...]:
-    entries = [Entry("materials", speech.text("materials")), Entry("abbreviations", speech.text("abbreviations"))]
+def _contents(parts: tuple[Part, ...], finishing: tuple[Section, ...], needed: bool, speech: Words) -> tuple[Entry, ...]:
+    entries = [Entry("materials", speech.text("materials"))] if needed else []
+    entries.append(Entry("abbreviations", speech.text("abbreviations")))
     entries += [Entry(one.anchor, one.title, one.make) for one in parts]
     entries += [Entry(one.anchor, one.title) for one in finishing if one.title]
     return (*entries, Entry("safety", speech.text("safety")))

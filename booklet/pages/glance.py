@@ -66,12 +66,15 @@ def _gauge(pattern: Pattern, words: Words) -> str:
     gauge = pattern.gauge
     if gauge is None:
         return ""
+    # 4 in are 1.6 % more than 10 cm: where the edition's unit is not the designer's, the numbers are converted too.
+    side = measures.gauge_side(gauge.width_mm, words.style)
     name = words.language.names.get(gauge.stitch)
-    stitches = f"{measures.decimal(gauge.stitches, 1, words.style)} {name.abbr if name else gauge.stitch}"
-    width = measures.length(gauge.width_mm, words.style)
+    share = side / gauge.width_mm
+    stitches = f"{measures.decimal(gauge.stitches * share, 1, words.style)} {name.abbr if name else gauge.stitch}"
+    width = measures.length(side, words.style)
     if gauge.rounds is None:
         return words.text("gauge_stitches", stitches=stitches, width=width)
-    rounds = measures.decimal(gauge.rounds, 1, words.style)
+    rounds = measures.decimal(gauge.rounds * side / gauge.height_mm, 1, words.style)
     return words.text("gauge_both", stitches=stitches, rounds=rounds, width=width)
 
 

@@ -36,7 +36,8 @@ def materials(pattern: Pattern, figures: Sequence[Figures], words: Words, chosen
     if hook(pattern, words):
         items.append(Item(words.text("hook_item", hook=hook(pattern, words))))
     items += [_notion(notion, words, chosen) for notion in pattern.notions if _wanted(notion.only_for, chosen)]
-    computed = any(line.basis == "computed" and line.length_m for line in lines.values())
+    listed = [lines[row.colour.code] for row in rows if row.amount]
+    computed = any(line.basis == "computed" for line in listed)
     return Materials(rows, tuple(items), words.text("amounts_computed") if computed else "")
 
 

@@ -3,21 +3,22 @@
 import os
 import subprocess
 import sys
-import time
 
 import pytest
+
+from tests.timing import children
 
 PATTERN = "## Ball\nRnd 1: 6 sc in MR (6)\nRnd 2: {} (12)\n"
 DEEP = "(" * 40 + "sc" + ")" * 40
 
 
 def booklet(*arguments, folder, stdin=b""):
-    start = time.perf_counter()
+    before = children()
     done = subprocess.run(
         [sys.executable, "-c", "from booklet.cli import main; main()", *arguments],
         cwd=folder, input=stdin, capture_output=True, timeout=60, env={**os.environ, "NO_COLOR": "1"}, check=False,
     )  # fmt: skip
-    took = time.perf_counter() - start
+    took = children() - before
     error = done.stderr.decode("utf-8", "replace")
     assert "Traceback" not in error
     assert "Our fault" not in error, error

@@ -5,10 +5,10 @@ from math import pi
 import pytest
 from handmade import gauge, graph, line, part, pattern, said, section, standard_ball, yarn
 
-from booklet.reports.figures_json import figures_json
 from booklet.figures.compute import compute
 from booklet.figures.gauge import gauge_used
 from booklet.figures.yarn import RANGE
+from booklet.reports.figures_json import figures_json
 
 W, H = 4.17, 4.00
 

@@ -56,7 +56,7 @@ def nut() -> Part:
             Direction("With A. Worked in a spiral."),
             Rounds(
                 (
-                    Round("Rnd 1", ("1",), "6 sc in MR", "(6)"),
+                    Round("Rnd 1", ("1",), "6 sc in MR", "(6)", "#7a4a2b"),
                     Round("Rnds 2–3", ("2", "3"), "sc around", "(6)", marked="(7)"),
                     Round("Rnds 4–20", tuple(map(str, range(4, 21))), "sc around", "(6)", choice="ears: long"),
                 )
@@ -66,7 +66,6 @@ def nut() -> Part:
             Photo(PICTURE),
             Prose("Some **words** & signs <here>."),
         ),
-        charts=(),
     )
 
 
@@ -91,6 +90,7 @@ def book() -> Book:
         ),
         abbreviations=Abbreviations("US terms.", (Abbreviation("sc", "single crochet"),), ("(18) is a total.",)),
         notes=(Section("section-1", "intro", "", (Prose("Welcome."),)), Section("section-2", "notes", "Before", (Prose("Mind."),))),
+        overview=None,
         parts=(nut(),),
         finishing=(
             Section(

@@ -215,3 +215,22 @@ def test_no_word_judges():
     text = json.dumps(plain(made()), ensure_ascii=False).casefold()
     for word in ("verified", "compliant", "certified", "is safe", "passed"):
         assert word not in text
+
+
+def test_a_very_long_range_has_one_box():
+    book = made("## Tube\n\nRnd 1: 6 sc in MR (6)\nRnds 2-61: sc around (6)\nRnds 62-200: sc around (6)\n")
+    assert [len(row.boxes) for row in rows(book)] == [1, 60, 1]
+
+
+def test_a_cover_has_rings_only_where_they_fill_it():
+    assert len(made().cover.rings) >= 4
+    assert made("## Spot\n\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\n").cover.rings == ()
+    # Rounds of six stitches lie so far apart, farther out, that they are rays and no rings.
+    tube = made("## Tube\n\nRnd 1: 6 sc in MR (6)\nRnds 2-900: sc around (6)\n").cover.rings
+    assert len(tube) < 10
+
+
+def test_left_handed_charts_are_read_the_other_way():
+    plates = [block for block in made(left_handed=True).parts[0].blocks if isinstance(block, Plate)]
+    assert "clockwise" in plates[0].reading
+    assert "counterclockwise" not in plates[0].reading

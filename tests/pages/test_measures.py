@@ -15,6 +15,7 @@ METRIC, IMPERIAL, BOTH = (measures.Style(units, ".", page_words("en-US")) for un
         (62, "6.2 cm", "2½ in"),  # 2.44
         (140, "14 cm", "5½ in"),  # 5.51
         (254, "25 cm", "10 in"),
+        (600, "60 cm", "24 in"),  # 23.62
         (150, "15 cm", "6 in"),  # 5.91
         (1, "1 mm", "¼ in"),  # never "0 in"
     ],

@@ -1,11 +1,11 @@
 """What a terminal may show of a line: the pointer stands under the word, and nothing of the file steers the terminal."""
 
-import time
 import unicodedata
 
 import pytest
 
 from booklet.reports.cells import STAND_IN, WIDTH, cut, harmless, width
+from tests.timing import below
 
 
 def cells(text):
@@ -55,8 +55,7 @@ def test_control_characters_never_arrive():
 
 def test_a_line_of_megabytes_is_cut_at_once():
     line = "x" * 8_000_000
-    start = time.perf_counter()
+    assert below(0.1, lambda: cut(line, 4_000_000, 8_000_000))
     shown = cut(line, 4_000_000, 8_000_000)
-    assert time.perf_counter() - start < 0.1
     assert len(shown.text) <= WIDTH + 4
     assert shown.width <= WIDTH
