@@ -19,7 +19,7 @@ SECONDS = 10  # of every pull and twist, where the market's table does not say o
 N_PER_LBF = 4.4482216  # exactly 4.4482216152605 N, NIST SP 811 appendix B.8
 NM_PER_INLBF = 0.1129848  # the same page
 PULLED = ("small-parts", "small-parts-under-three", "counts-as-under-three", "may-count-as-under-three", "small-parts-at-three")
-AVOIDED = (*PULLED, "pompom-in-toy", "magnet-in-toy", "battery-in-toy", "sharp-in-toy")
+AVOIDED = (*PULLED[1:], "pompom-in-toy", "magnet-in-toy", "battery-in-toy", "sharp-in-toy")
 
 
 def more(

@@ -95,6 +95,11 @@ def wording(code: str, tag: str = "en") -> Wording | None:
     return None
 
 
+def says_age(code: str) -> bool:
+    """Does a prescribed text say that it is not for under-threes? Only then its symbol may stand beside it."""
+    return (f"{code}.sentence", "en") in _texts()
+
+
 def panel(code: str, languages: Iterable[str]) -> tuple[tuple[str, Wording | None], ...]:
     """A prescribed text in several languages, for one card or label; None beside a language that it is not known in.
 
