@@ -86,7 +86,7 @@ def _listed(pattern: Pattern) -> Iterator[tuple[Notion, NotionKind | None]]:
         measured = bool(notion.shape or notion.dimensions)
         if kind is not None and kind.role != "component" and not measured and not (kind.role == "measured" and notion.size_mm):
             continue
-        if kind is not None and kind.role == "bag":
+        if kind is not None and (kind.role == "bag" or (kind.role == "tool" and notion.attached in ("", "loose"))):
             continue
         if kind is None and not _told(notion):
             continue  # nothing says that it is a thing fixed to the piece: it is asked for

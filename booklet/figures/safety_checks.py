@@ -26,7 +26,7 @@ def more(
     rule: Rule, one: Market | None, parts: tuple[Component, ...], piece: Piece, pattern: Pattern, graph: Graph
 ) -> tuple[Sentence, ...]:
     """Sentences below a caution: the way out where the pattern offers one, then what fixed parts have to hold."""
-    found: list[Sentence] = []
+    found: list[Sentence] = [("for-the-kit", ())] if rule.about == "pack" and rule.wording else []
     if rule.about == "part" and rule.code in AVOIDED:
         found += [("way-out", (("choice", f"{key}: {value}"), ("names", name))) for name, (key, value) in _ways_out(parts, pattern, graph)]
     fixed = tuple(part for part in parts if part.attached != "loose" and not part.made and part.material == "hard")

@@ -266,6 +266,7 @@ class Caution(NamedTuple):
     others: tuple[Translation, ...] = ()  # the same text in the other languages that have to be, or may be, printed
     more: tuple[str, ...] = ()  # what a maker can do, in our own words
     symbol: str = ""  # what the age symbol beside it means; "" where none may be printed
+    where: str = ""  # its markets, where the booklet is for several; ""
 
 
 class Translation(NamedTuple):

@@ -77,9 +77,17 @@ def safety(
             if note.market:
                 found.markets[note.market] = None
     # What must not be printed otherwise first, then prescribed wordings, since rules ask for a conspicuous place.
-    ordered = sorted(merged.items(), key=lambda item: (not item[1].grave, not item[0][1]))
     every = [way for way, _ in assessed]
+    ordered = sorted(merged.items(), key=lambda item: (not item[1].grave, not item[0][1]))
     cautions = tuple(_caution(text, found, _whose(found.ways, every, words), edition, words) for (text, _), found in ordered)
+    # Of each kind, those of one choice stand together.
+    choices = list(dict.fromkeys(one.only_for for one in cautions))
+    grave = [found.grave for _, found in ordered]
+    cautions = tuple(
+        one for _, one in sorted(zip(grave, cautions, strict=True), key=lambda pair: (not pair[0], not pair[1].prescribed, choices.index(pair[1].only_for)))
+    )
+    if not edition.market and any(len(one.markets) > 1 for _, one in assessed):
+        cautions = tuple(one._replace(where=words.join("comma", one.markets)) for one in cautions)
     age = _age([one for _, one in assessed], edition.market)
     kit = any(one.kit for _, one in assessed)
     fields = tuple(_say(f"field.{name}", words) for name in FIELDS) if kit else ()

@@ -60,7 +60,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
             merged.setdefault((note.code, note.severity, note.variant, *note.names), []).append(note)
     places = _places(subject)
     choices, nowhere = _choices(subject), subject.field_span("notions", "toy-age", "maker-age", "made as")
-    listed = {notion.name or notion.text for notion in subject.pattern.notions}
+    chosen = _brought(subject)
     for notes in merged.values():
         first = notes[0]
         place = next((places[name] for name in first.names if name in places), None)
@@ -77,7 +77,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
             names=", ".join(first.names),
             markets=", ".join(dict.fromkeys(markets)) or "all markets",
             age=subject.figures.safety.age or "",
-            choices=choices if not first.names or any(name in listed for name in first.names) else "",
+            choices=choices if not first.names or chosen & set(first.names) else "",
             limit=", ".join(limits),
             length=values.get("length", ""),
             way=", ".join(ways),
@@ -114,6 +114,17 @@ def _translations(subject: FigureSubject, nowhere: Span) -> Iterator[Diagnostic]
         own = wording(code, tag)
         if tag.split("-")[0] != "en" and (own is None or own.verified != "ok"):
             yield diagnostic("translation-to-check", nowhere, names=code, language=tag)
+
+
+def _brought(subject: FigureSubject) -> set[str]:
+    """Names of the notions that only some choices bring."""
+    found = {notion.name or notion.text for notion in subject.pattern.notions if notion.only_for}
+    for section in subject.pattern.sections:
+        for step in section.steps:
+            notion = subject.notion(step.value("what")) if step.name in PLACING and step.choices else None
+            if notion is not None:
+                found.add(notion.name or notion.text)
+    return found
 
 
 def _choices(subject: FigureSubject) -> str:
