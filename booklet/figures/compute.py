@@ -8,6 +8,7 @@ from booklet.figures.growth import stacked
 from booklet.figures.parts import Shape, shape_of
 from booklet.figures.placements import placements
 from booklet.figures.safety import assess
+from booklet.figures.safety_parts import Made
 from booklet.figures.shopping import strands, totals
 from booklet.figures.size import frames, whole
 from booklet.figures.steps import Told, by_part, by_sewn, sentences
@@ -42,12 +43,13 @@ def compute(pattern: Pattern, graph: Graph) -> Figures:
     yarn = totals(pattern, graph, tuple(part.yarn_m for part in parts), beside, gauge.path_range)
     hanging = frozenset(part for part, frame in frames(graph, tuple(shapes), told)[1].items() if frame.up < 0)
     filling = [(part.stuffing_g or 0.0) * part.make for part in parts if part.stuffing_g is not None]
+    size = whole(graph, tuple(shapes), told)
     return Figures(
         gauge,
         tuple(parts),
         yarn,
-        whole(graph, tuple(shapes), told),
-        assess(pattern, graph, told),
+        size,
+        assess(pattern, graph, told, Made(tuple(parts), size, gauge)),
         sum(filling) if filling else None,
         graph.choices,
         placements(graph, tuple(parts), told, hanging, pattern),

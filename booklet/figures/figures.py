@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from booklet.tables.markets import Limit
+
 PATH = 3.5  # see GaugeUsed.path
 
 
@@ -146,7 +148,30 @@ class Component(NamedTuple):
     verdict: str  # "small", "limit" (within measuring doubt), "clear", "unknown" (treated as small)
     dimensions_mm: tuple[tuple[str, float], ...]
     attached: str  # loose, locked, sewn, glued, enclosed
-    basis: str  # why: identifier of the test used, such as "cylinder" or "no size given"
+    basis: str  # where the measures come from, such as "stated measures", "computed size", "no size given"
+    shape: str = ""  # that was tested, of figures/cylinder.py; "unknown" where it is not known
+    made: str = ""  # "" bought, "crochet" (a part of the pattern), "piece" (the whole, put together)
+    material: str = "hard"  # hard, soft (yields, measured with more doubt), textile
+    hazard: str = ""  # what else it brings, of shared/safety/notions.tsv
+
+
+class Cord(NamedTuple):
+    """A cord, tail or loop of the finished piece."""
+
+    name: str
+    way: str  # noose (may form one), free (one end hangs), loop
+    length_mm: float  # of a loop: all the way round
+    thick_mm: float | None  # None where it is not told, or for ribbons
+    basis: str  # "stated measures", "computed size", "chains"
+
+
+class MarketAge(NamedTuple):
+    """What a market makes of a stated age."""
+
+    market: str
+    declared: int | None  # months
+    counts_as: int | None  # months, where the market does not take the stated age; else None
+    mark: str | None  # to be printed there; None: nothing can be printed
 
 
 class SafetyNote(NamedTuple):
@@ -158,6 +183,14 @@ class SafetyNote(NamedTuple):
     wording: str | None  # id of the prescribed text in shared/safety/wordings.tsv
     text: str  # that text, else our reason, in English; pages ask the tables for other languages
     names: tuple[str, ...] = ()  # components it is about
+    rule: str = ""  # row of shared/safety/rules.tsv
+    level: str = ""  # block, warn, note, info: how grave the matter is, whoever has to act
+    limit: Limit | None = None  # of the market, with its source and edition
+    source: str = ""  # of the rule
+    variant: str = ""  # which of the code's sentences
+    values: tuple[tuple[str, str], ...] = ()  # fill the sentence, besides {names}
+    more: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = ()  # sentences of notes.tsv below it, with their values
+    mark: int = 0  # least age to be printed, months; -1: none may be printed
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +201,10 @@ class Safety:
     age: str | None  # mark to be printed, such as "3+"; None: nothing can be printed
     markets: tuple[str, ...]  # that were assessed
     components: tuple[Component, ...]
-    notes: tuple[SafetyNote, ...]
+    notes: tuple[SafetyNote, ...]  # what would be wrong to print first
+    ages: tuple[MarketAge, ...] = ()
+    cords: tuple[Cord, ...] = ()
+    kit: bool = False  # sold with its materials (the head says `maker-age`)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Any
 
 from booklet.drawings.drawing import Drawing
 from booklet.editions.discover import Layout
+from booklet.outputs.pdf_heights import statement_sizes
 from booklet.outputs.pictures import Prepared
 from booklet.outputs.rosette import rosette
 from booklet.outputs.svg import svg
+from booklet.outputs.svg_signs import sign
 from booklet.pages.book import Book, Chart, LegendRow, Picture, Ring
 from booklet.resources import folder
 
@@ -98,8 +100,13 @@ def _environment(
     def ornament(rings: tuple[Ring, ...]) -> str:
         return keep("rosette.svg", lambda: rosette(rings))
 
+    def mark(name: str) -> str:
+        return keep(f"sign-{name}.svg", lambda: sign(name))
+
     markdown = _markdown()
     environment.globals.update(
+        sign=mark,
+        statement_sizes=lambda: statement_sizes(layout.width_mm, layout.height_mm),
         style=style,
         photo_of=picture,
         drawing=drawing,

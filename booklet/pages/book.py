@@ -267,6 +267,36 @@ class Caution(NamedTuple):
     prescribed: bool  # the wording is fixed by a rule: nothing may be changed in it
     markets: tuple[str, ...] = ()  # "US", "EU" …; () for all
     only_for: str = ""  # "eyes: safety", where it belongs to an alternative; "" for all
+    statement: tuple[str, ...] = ()  # of the United States' text, its parts for their sizes: signal word, hazard, rest, last line
+    language: str = ""  # tag of `text` where it is not the edition's; ""
+    others: tuple[Translation, ...] = ()  # the same text in the other languages that have to be, or may be, printed
+    more: tuple[str, ...] = ()  # what a maker can do, in our own words
+    symbol: str = ""  # what the age symbol beside it means; "" where none may be printed
+    where: str = ""  # its markets, where the booklet is for several; ""
+
+
+class Translation(NamedTuple):
+    """A prescribed text in one more language."""
+
+    language: str  # tag
+    text: str
+    to_check: str  # "Translation to be checked"; "" for an official text
+
+
+class CareSymbol(NamedTuple):
+    """A care symbol with its words."""
+
+    name: str  # "wash-40-mild"; its drawing is made by outputs
+    text: str  # "Wash at 40 °C at most, gentle cycle."
+
+
+class Care(NamedTuple):
+    """How the finished piece is washed."""
+
+    title: str
+    symbols: tuple[CareSymbol, ...]
+    note: str  # what it was worked out from
+    licence: str  # who may print the symbols
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +307,8 @@ class Safety:
     age_text: str  # what the mark means, in a sentence
     cautions: tuple[Caution, ...]
     standing: str  # the caution that is always printed, last
+    care: Care | None = None  # None where the pattern does not say what the yarns are made of
+    fields: tuple[str, ...] = ()  # of a kit: what its maker writes in
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from booklet.pages import chart_text
 from booklet.pages.abbreviations import abbreviations
 from booklet.pages.assembly import sections
 from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
+from booklet.pages.care import care
 from booklet.pages.colophon import colophon
 from booklet.pages.colour import accent
 from booklet.pages.flow import Context, flow
@@ -110,7 +111,7 @@ def compose(
         overview=_overview(overview, speech),
         parts=parts,
         finishing=finishing,
-        safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition.market, speech),
+        safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition, speech, care(pattern, speech, chosen)),
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
         placements=_placements(placements or {}, pattern, graph, speech),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from booklet.figures.figures import Figures, PartFigures, Placement, Relaxed, Safety, YarnLine
+from booklet.figures.figures import Figures, PartFigures, Placement, Relaxed, Safety, SafetyNote, YarnLine
+from booklet.tables.safety import note_text
 
 Json = dict[str, object]
 
@@ -108,21 +109,58 @@ def _safety(safety: Safety) -> Json:
         "made_as": safety.made_as,
         "age": safety.age,
         "markets": list(safety.markets),
+        "ages": [
+            {"market": one.market, "declared_months": one.declared, "counts_as_months": one.counts_as, "mark": one.mark}
+            for one in safety.ages
+        ],
         "components": [
             {
                 "name": part.name,
                 "small_part": part.small_part,
                 "verdict": part.verdict,
+                "shape": part.shape,
                 "dimensions_mm": {key: _tenth(size) for key, size in part.dimensions_mm},
                 "attached": part.attached,
                 "basis": part.basis,
+                "count": part.count,
+                "made": part.made or "bought",
             }
             for part in safety.components
         ],
-        "notes": [
-            {"code": note.code, "market": note.market, "severity": note.severity, "wording": note.wording, "text": note.text}
-            for note in safety.notes
+        "cords": [
+            {"name": cord.name, "kind": cord.way, "length_mm": _tenth(cord.length_mm), "thick_mm": _tenth(cord.thick_mm), "basis": cord.basis}
+            for cord in safety.cords
         ],
+        "notes": [_note(note) for note in safety.notes],
+    }
+
+
+def _note(note: SafetyNote) -> Json:
+    """A caution with its reasons: which components, which rule, which limit, which source."""
+    limit = note.limit
+    return {
+        "code": note.code,
+        "market": note.market,
+        "severity": note.severity,
+        "wording": note.wording,
+        "text": note.text,
+        "components": list(note.names),
+        "rule": note.rule,
+        "level": note.level,
+        "limit": None
+        if limit is None
+        else {
+            "name": limit.name,
+            "value": limit.value,
+            "unit": limit.unit,
+            "bound": limit.bound,
+            "status": limit.status,
+            "source": limit.source,
+            "edition": limit.edition,
+            "looked_up": limit.looked_up,
+        },
+        "source": note.source,
+        "more": [note_text(name, **dict(values)) for name, values in note.more],
     }
 
 

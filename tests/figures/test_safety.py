@@ -122,7 +122,7 @@ def test_tools_and_threads_do_not_come_off():
 
 @pytest.mark.parametrize(
     ("name", "code", "severity"),
-    [("magnet", "magnet-in-toy", "warning"), ("button cell", "battery-in-toy", "warning"), ("pipe cleaners", "sharp-in-toy", "warning"),
+    [("magnet", "magnet-in-toy", "error"), ("button cell", "battery-in-toy", "warning"), ("pipe cleaners", "sharp-in-toy", "warning"),
      ("glass beads", "glass-in-toy", "note")],
 )  # fmt: skip
 def test_other_hazards(name, code, severity):

@@ -148,7 +148,10 @@ def test_materials_say_which_choice_they_are_for_and_leave_out_the_others():
 
 def test_cautions_say_which_choice_brings_them():
     cautions = made().safety.cautions
-    assert {caution.only_for for caution in cautions} == {"eyes: safety", "eyes: embroidered"}
+    # "" is for the nut itself: it is so small that it counts as a small part with either kind of eyes.
+    assert {caution.only_for for caution in cautions} == {"", "eyes: safety"}
+    larger = made(head=HEAD.replace("gauge: 24 sc x 26 rnds", "gauge: 8 sc x 9 rnds")).safety.cautions
+    assert {caution.only_for for caution in larger} == {"eyes: safety", "eyes: embroidered"}
     chosen = made(choices=(("eyes", "safety"),)).safety.cautions
     assert {caution.only_for for caution in chosen} == {""}
 
