@@ -64,4 +64,9 @@ def _in_place(line: Instruction, again: Act, other: Instruction) -> Instruction:
     items: list[Node] = []
     for node in line.items:
         items += other.items if node is again else [node]
-    return replace(line, items=tuple(node for node in items if not (isinstance(node, Act) and node.kind == "tally" and node not in line.items)))
+    return replace(
+        line,
+        items=tuple(
+            node for node in items if not (isinstance(node, Act) and node.kind == "tally" and node not in line.items)
+        ),
+    )

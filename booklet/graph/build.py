@@ -51,7 +51,14 @@ def build(pattern: Pattern, settled: tuple[Settled, ...], size: int = 0, choices
             instruction = refused.settled.instruction
             span = instruction.span if instruction is not None else part.span
             problems.append(
-                diagnostic("too-large", span, part=part.title, round=refused.settled.label, places=refused.places, limit=refused.limit)
+                diagnostic(
+                    "too-large",
+                    span,
+                    part=part.title,
+                    round=refused.settled.label,
+                    places=refused.places,
+                    limit=refused.limit,
+                )
             )
         graph = builder.graph(part)
         room -= len(graph.kind) * part.make
@@ -102,7 +109,15 @@ class _Part(Making):
         for node in settled.instruction.items if settled.instruction else ():
             if isinstance(node, Act) and node.kind == "yarn":
                 self.yarn_now = self.yarn_index(node.value)
-        joins = [node for node in settled.instruction.items if isinstance(node, Act) and node.kind in ("join", "ring_chain")] if settled.instruction else []
+        joins = (
+            [
+                node
+                for node in settled.instruction.items
+                if isinstance(node, Act) and node.kind in ("join", "ring_chain")
+            ]
+            if settled.instruction
+            else []
+        )
         self.tube = bool(joins)
         ring = next((node.n for node in joins if node.kind == "ring_chain"), 0)
         length = pick(works[0].count if works else ring, self.size)
@@ -131,7 +146,17 @@ class _Part(Making):
         totals = {key: len(places) for key, (_, places) in self.ends.items()}
         places = len(self.places) if self.places or len(self.labels) > 1 else None
         labels = {label: len(found) for label, found in self.by_label.items()}
-        below = Below(places, chain, totals, len(self.bridge), self.size, len(self.spaces), labels, self.tube)
+        below = Below(
+            places,
+            chain,
+            totals,
+            len(self.bridge),
+            self.size,
+            len(self.spaces),
+            labels,
+            len(self.chains_made),
+            self.tube,
+        )
         # The rounds of a range mostly meet the same number of places: counted once.
         key = (at, below)
         if self.counted is None or self.counted[0] != key:
@@ -143,7 +168,13 @@ class _Part(Making):
             return
         items = self._start_in_line(line.items)
         row = settled.kind == "row"
-        way = ("row back" if self.ways[-1] == "row" else "row") if row else "joined" if self._joins(line.items) else "spiral"
+        way = (
+            ("row back" if self.ways[-1] == "row" else "row")
+            if row
+            else "joined"
+            if self._joins(line.items)
+            else "spiral"
+        )
         if self.ring < 0 and goes_into_ring(items):
             self.ring = self.emit("ring", [], 0)
         worker = Round(self, items, iter(result.passes), len(self.labels) == 1)
@@ -152,11 +183,16 @@ class _Part(Making):
         worker.work(items)
         self.oval = self.oval or worker.second_side
         made = worker.made()
-        if settled.carried is not None and is_last and worker.body_chains and settled.carried == len(made) + len(worker.body_chains):
+        if (
+            settled.carried is not None
+            and is_last
+            and worker.body_chains
+            and settled.carried == len(made) + len(worker.body_chains)
+        ):
             made = sorted([*made, *worker.body_chains])
             for chain_place in worker.body_chains if settled.total == settled.carried else ():
                 self.counts[chain_place] = 1  # the printed total counts them as stitches
-        self.chains_made = worker.body_chains
+        self.chains_made = [] if set(worker.body_chains) <= set(made) else worker.body_chains
         self.loop_now = 0
         if row or worker.turned:
             made.reverse()

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from booklet.graph.tally import Counted, pick
-from booklet.notation.tree import Instruction
+from booklet.notation.tree import Group, Instruction, Node, Work
 
 EXACT, NEAR, NO = 2, 1, 0
 _NO_STITCH = ("space", "group", "chain")
@@ -30,14 +32,20 @@ def _one(result: Counted, stated: int, unit: str | None) -> int:
         return EXACT if stated in (result.groups, result.spaces, made, *result.passes) or not result.groups else NO
     if unit == "chain":
         return EXACT if stated in (result.chains, made) else NO
-    if unit is not None and (dict(result.counts).get(unit) == stated or (unit in _GROUPS and stated in (result.groups, *result.passes))):
+    if unit is not None and (
+        dict(result.counts).get(unit) == stated or (unit in _GROUPS and stated in (result.groups, *result.passes))
+    ):
         return EXACT
     if made == stated:
         return EXACT
     if unit in _GROUPS and not result.groups:
         return NEAR
     near = (made or 0) + result.chains, (made or 0) + result.spaces
-    if (result.chains and stated in near) or (result.spaces and stated == result.spaces) or (result.groups and stated in (result.groups, made - result.groups)):  # type: ignore[operator]
+    if (
+        (result.chains and stated in near)
+        or (result.spaces and stated == result.spaces)
+        or (result.groups and stated in (result.groups, made - result.groups))
+    ):  # type: ignore[operator]
         return NEAR
     return NO
 
@@ -62,9 +70,26 @@ def _sums(result: Counted, line: Instruction, stated: int, size: int) -> int:
 
 def total_of(result: Counted, line: Instruction, size: int) -> int | None:
     """What the words make, as the total counts it: chains are stitches where the printed total says so."""
-    if line.stated is None or result.made is None or line.stated_more or line.stated_unit in _NO_STITCH:
+    if result.made is None or line.stated_more or line.stated_unit in _NO_STITCH:
         return result.made
+    if line.stated is None:
+        return result.made + places_made_of_chains(line.items, size)
     stated = pick(line.stated, size)
     if result.made != stated and result.chains and result.made + result.chains == stated:
         return stated
     return result.made
+
+
+def places_made_of_chains(items: tuple[Node, ...], size: int) -> int:
+    """Chains that stand for stitches: beside as many skipped ones (a slit), or on the way to another part and not worked back."""
+    works = [node for node in items if isinstance(node, Work | Group)]
+    found = 0
+    for node, beside in pairwise(works):
+        if isinstance(node, Work) and isinstance(beside, Work) and {node.stitch, beside.stitch} == {"chain", "skip"}:
+            chains, skipped = (node, beside) if node.stitch == "chain" else (beside, node)
+            if pick(chains.count, size) == pick(skipped.count, size) > 1 and chains.target.kind == "next":
+                found += pick(chains.count, size)
+    kinds = [node.target.kind for node in works if isinstance(node, Work) and node.stitch != "chain"]
+    if "part" in kinds and kinds.count("bridge") + kinds.count("bridge_other") == 1 and "next" in kinds:
+        found += sum(pick(node.count, size) for node in works if isinstance(node, Work) and node.stitch == "chain")
+    return found

@@ -25,6 +25,8 @@ def fits(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated
         times = _times(line, at, group, below, stitches)
         found += [("times", n) for n in times if _closes(_with_times(line, at, n), below, stitches, stated)]
         found += [("plain", n) for n, tree in _stretches(line, at, group) if _closes(tree, below, stitches, stated)]
+    else:
+        found += [("times", n) for n in _count_of_one(line, below, stitches, stated)]
     plain = count(line, below, stitches)
     if plain.closes and plain.made is not None and plain.made != stated:
         found.append(("total", plain.made))
@@ -32,6 +34,20 @@ def fits(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated
         # None of the changes makes the printed total: say at least which multiplier uses all places.
         found += [("times", n) for n in times if _closes(_with_times(line, at, n), below, stitches, None)]
     return tuple(dict.fromkeys(found))
+
+
+def _count_of_one(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated: int | None) -> list[int]:
+    """`dec x 6 (7)` from 14: the one number of a line that says one thing, if another closes it."""
+    works = [i for i, node in enumerate(line.items) if not isinstance(node, Act)]
+    node = line.items[works[0]] if len(works) == 1 else None
+    if not isinstance(node, Work) or node.target.kind != "next" or node.target.n or not below.places or stated is None:
+        return []
+    uses = stitches[node.stitch].uses
+    number = below.places // uses if uses else 0
+    if number < 1 or number == pick(node.count, below.size):
+        return []
+    changed = replace(line, items=tuple(replace(node, count=number) if item is node else item for item in line.items))
+    return [number] if _closes(changed, below, stitches, stated) else []
 
 
 def _closes(line: Instruction, below: Below, stitches: Mapping[str, Stitch], stated: int | None) -> bool:
@@ -49,7 +65,11 @@ def _times(line: Instruction, at: int, group: Group, below: Below, stitches: Map
         return []
     free = replace(line, items=(*line.items[:at], replace(group, times=None), *line.items[at + 1 :]))
     result = count(free, below, stitches)
-    return [result.passes[0]] if result.passes and result.closes and result.passes[0] != pick(group.times, below.size) else []
+    return (
+        [result.passes[0]]
+        if result.passes and result.closes and result.passes[0] != pick(group.times, below.size)
+        else []
+    )
 
 
 def _with_times(line: Instruction, at: int, times: int) -> Instruction:
@@ -60,7 +80,11 @@ def _with_times(line: Instruction, at: int, times: int) -> Instruction:
 
 def _stretches(line: Instruction, at: int, group: Group) -> list[tuple[int, Instruction]]:
     """The same line with another number of plain stitches in the unit, nearest numbers first."""
-    plain = [i for i, node in enumerate(group.items) if isinstance(node, Work) and node.target.kind == "next" and not node.target.n]
+    plain = [
+        i
+        for i, node in enumerate(group.items)
+        if isinstance(node, Work) and node.target.kind == "next" and not node.target.n
+    ]
     if len(plain) < 1 or any(isinstance(node, Act) for node in group.items):
         return []
     i = max(plain, key=lambda k: group.items[k].count if isinstance(group.items[k].count, int) else 0)  # type: ignore[union-attr]
@@ -71,5 +95,10 @@ def _stretches(line: Instruction, at: int, group: Group) -> list[tuple[int, Inst
     for step in sorted(range(-_NEAR, _NEAR + 1), key=abs):
         if step and work.count + step > 0:
             unit = (*group.items[:i], replace(work, count=work.count + step), *group.items[i + 1 :])
-            found.append((work.count + step, replace(line, items=(*line.items[:at], replace(group, items=unit), *line.items[at + 1 :]))))
+            found.append(
+                (
+                    work.count + step,
+                    replace(line, items=(*line.items[:at], replace(group, items=unit), *line.items[at + 1 :])),
+                )
+            )
     return found

@@ -32,7 +32,8 @@ class Round:
         self.bridge = list(part.bridge)
         self.body_chains: list[int] = []
         named = any(
-            (isinstance(node, Act) and node.kind == "chain_from") or (isinstance(node, Work) and node.target.kind == "chain")
+            (isinstance(node, Act) and node.kind == "chain_from")
+            or (isinstance(node, Work) and node.target.kind == "chain")
             for node in items
         )
         if part.chain and first_round and not named and not _into_ring(items):
@@ -62,7 +63,11 @@ class Round:
 
     def _into_place(self, group: Group, target: Target) -> None:
         """All stitches of a group into one place, and again for each place that the target names."""
-        n = 1 if target.kind in ("spaces", "around", "same", "same_space", "ring", "free") else max(1, pick(target.n, self.part.size))
+        n = (
+            1
+            if target.kind in ("spaces", "around", "same", "same_space", "ring", "free")
+            else max(1, pick(target.n, self.part.size))
+        )
         for _ in range(n):
             self.fixed = self._place(target)
             self.work(group.items)

@@ -29,11 +29,15 @@ def known_stitches(pattern: Pattern) -> Mapping[str, Stitch]:
         return stitches()
     known = dict(stitches())
     for name, _, _, _ in pattern.own_stitches:
-        known[f"own:{name}"] = Stitch(f"own:{name}", 1, 1, 1.0, 0, 1.0, "single_crochet", "cluster", "own", 0, "intermediate")
+        known[f"own:{name}"] = Stitch(
+            f"own:{name}", 1, 1, 1.0, 0, 1.0, "single_crochet", "cluster", "own", 0, "intermediate"
+        )
     return known
 
 
-def settle(pattern: Pattern, candidates: Reading, size: int = 0, choices: tuple[Choice, ...] = ()) -> tuple[Settled, ...]:
+def settle(
+    pattern: Pattern, candidates: Reading, size: int = 0, choices: tuple[Choice, ...] = ()
+) -> tuple[Settled, ...]:
     """Settle every line of a pattern, in order. `size` is an index into pattern.sizes."""
     known = known_stitches(pattern)
     found: list[Settled] = []
@@ -53,11 +57,20 @@ class _Part:
     """One part, line by line: what lies on the hook, and what earlier lines said."""
 
     def __init__(
-        self, index: int, part: Section, candidates: Reading, trier: Trier, choices: tuple[Choice, ...], before: list[Settled], titles: list[str]
+        self,
+        index: int,
+        part: Section,
+        candidates: Reading,
+        trier: Trier,
+        choices: tuple[Choice, ...],
+        before: list[Settled],
+        titles: list[str],
     ) -> None:
         self.index, self.part, self.candidates, self.trier = index, part, candidates, trier
         self.size = trier.size
-        self.steps = [s for s, step in enumerate(part.steps) if step.kind in ("line", "sentence") and chosen(step, choices)]
+        self.steps = [
+            s for s, step in enumerate(part.steps) if step.kind in ("line", "sentence") and chosen(step, choices)
+        ]
         self.before, self.titles = before, titles
         self.lines: list[Settled] = []
         self.said = trier.said = Said()
@@ -65,7 +78,7 @@ class _Part:
         self.others: tuple[int, ...] = ()  # other numbers of places that the line before may have left
         self.sure = True  # the number of places is proved, not guessed
         self.chain = self.tube = False
-        self.bridge = self.spaces = 0
+        self.bridge = self.spaces = self.chains = 0
         self.fresh_chain = 0  # a chain made in the middle of the part: a bridge, or the start of another piece
         self.rounds: dict[int, int] = {}
         self.flat = False  # lines before turned the work
@@ -132,7 +145,9 @@ class _Part:
 
     def _below(self, places: int | None) -> Below:
         trier = self.trier
-        return Below(places, self.chain, trier.parts, self.bridge, self.size, self.spaces, self.rounds, self.tube)
+        return Below(
+            places, self.chain, trier.parts, self.bridge, self.size, self.spaces, self.rounds, self.chains, self.tube
+        )
 
     def _best(self, readings: tuple[Instruction, ...], ahead: Candidates | None) -> Trial:
         """The first reading that closes; then the same with other numbers of places that the line before may have left."""
@@ -168,11 +183,16 @@ class _Part:
             right = looked or right
         if right:
             return right[0]
-        return next((trial for trial in trials if trial.closes), next((t for t in trials if t.result.made is not None), trials[0]))
+        # None is right: the likeliest one that closes; shaping without a place closes always, so it proves nothing.
+        placed = [trial for trial in trials if all(code != "unplaced-shaping" for code, _ in trial.line.choices)] or trials
+        return next((t for t in placed if t.closes), next((t for t in placed if t.result.made is not None), placed[0]))
 
     def _closes_next(self, ahead: Candidates, places: int | None) -> bool:
         below = Below(places, False, self.trier.parts, 0, self.size, 0, self.rounds)
-        return any(trial.right for trial in self.trier.trials(tuple(self.said.resolved(line) for line in ahead.readings), below))
+        return any(
+            trial.right
+            for trial in self.trier.trials(tuple(self.said.resolved(line) for line in ahead.readings), below)
+        )
 
     # --- what came out ---------------------------------------------------------------------------------------------
 
@@ -212,7 +232,12 @@ class _Part:
 
     def _after_fault(self, total: int | None, stated: int, ahead: Candidates | None) -> int:
         """Go on from the number with which the next line closes; the printed one where both or none do (26 of 28 authors did)."""
-        if ahead is not None and total is not None and not self._closes_next(ahead, stated) and self._closes_next(ahead, total):
+        if (
+            ahead is not None
+            and total is not None
+            and not self._closes_next(ahead, stated)
+            and self._closes_next(ahead, total)
+        ):
             return total
         return stated
 
@@ -238,8 +263,11 @@ class _Part:
             self.sure = False
         self.places, self.chain, self.tube, self.bridge, self.fresh_chain = carried, False, False, 0, 0
         self.spaces = result.spaces * (1 if carried == result.made or result.spaces else 0)
+        self.chains = 0 if carried == (result.made or 0) + result.chains else result.chains
         self.trailing = best.trailing
-        self.flat = self.flat or line.kind == "row" or any(isinstance(node, Act) and node.kind == "turn" for node in line.items)
+        self.flat = (
+            self.flat or line.kind == "row" or any(isinstance(node, Act) and node.kind == "turn" for node in line.items)
+        )
         for number in settled.numbers:
             if carried is not None:
                 self.rounds[number] = carried
@@ -292,15 +320,17 @@ def _leaving(line: Instruction) -> Instruction:
 
 
 def _into_chain(line: Instruction) -> bool:
-    return any(isinstance(node, Work) and (node.target.kind == "chain" or node.target.name == "chain") for node in line.items) or any(
-        isinstance(node, Act) and node.kind == "chain_from" for node in line.items
-    )
+    return any(
+        isinstance(node, Work) and (node.target.kind == "chain" or node.target.name == "chain") for node in line.items
+    ) or any(isinstance(node, Act) and node.kind == "chain_from" for node in line.items)
 
 
 def _with_chain(line: Instruction) -> Instruction:
     """The same with the chain that ended the line before counting as its first stitch."""
     chain = Act("start_chain", line.body, "", 0, True)
-    return replace(line, items=(chain, *line.items), choices=(*line.choices, ("chain-counting-inferred", (("counts", "yes"),))))
+    return replace(
+        line, items=(chain, *line.items), choices=(*line.choices, ("chain-counting-inferred", (("counts", "yes"),)))
+    )
 
 
 def _other_places(settled: Settled, best: Trial, carried: int | None) -> tuple[int, ...]:

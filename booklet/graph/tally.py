@@ -32,7 +32,15 @@ class Tally(NamedTuple):
     def times(self, n: int) -> Tally:
         """The same n times."""
         used, made, counts, chains, spaces, taken, groups = self
-        return Tally(used * n, made * n, tuple((stitch, number * n) for stitch, number in counts), chains * n, spaces * n, taken * n, groups * n)
+        return Tally(
+            used * n,
+            made * n,
+            tuple((stitch, number * n) for stitch, number in counts),
+            chains * n,
+            spaces * n,
+            taken * n,
+            groups * n,
+        )
 
 
 NOTHING = Tally(0, 0)
@@ -48,6 +56,7 @@ class Below(NamedTuple):
     size: int = 0  # which of the declared sizes
     spaces: int = 0  # chain spaces that the line before left
     rounds: Mapping[int, int] = {}  # printed number -> stitches of that round, for loops that it left
+    chains: int = 0  # chains in the body of the line before
     tube: bool = False  # the chain was closed to a ring: nothing of it is skipped
 
 

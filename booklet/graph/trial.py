@@ -99,18 +99,33 @@ class Trier:
         first = result
         rounds, most = 1, line.rounds
         last_tree = trees[0]
-        while rounds < most and result.closes and result.made is not None and (result.made != result.used or len(trees) > 1):
+        while (
+            rounds < most
+            and result.closes
+            and result.made is not None
+            and (result.made != result.used or len(trees) > 1)
+        ):
             if result.available is None and result.made is None:
                 break
             tree = trees[rounds % len(trees)]
-            following = count(tree, Below(result.made, False, self.parts, 0, self.size, result.spaces, below.rounds), self.known, stated)
+            following = count(
+                tree,
+                Below(result.made, False, self.parts, 0, self.size, result.spaces, below.rounds),
+                self.known,
+                stated,
+            )
             rounds += 1
             result, last_tree = following, tree
             if rounds >= 200 and len(trees) == 1 and result.made == result.used:
                 break
         match = matches(result, line, self.size)
         first_made = None
-        if result is not first and not (result.closes and match != NO) and matches(first, line, self.size) == EXACT and line.stated is not None:
+        if (
+            result is not first
+            and not (result.closes and match != NO)
+            and matches(first, line, self.size) == EXACT
+            and line.stated is not None
+        ):
             result, match, first_made = first, EXACT, first.made  # R16: only the first round of the range closes
         total = total_of(result, line, self.size)
         del last_tree
@@ -127,7 +142,10 @@ def preferred(readings: tuple[Instruction, ...], said: Said) -> tuple[Instructio
         chain = chains[i]
         if chain is None or chain.counts is None:
             return 0
-        joined = next((node.value for node in readings[i].items if isinstance(node, Act) and node.kind == "join" and node.value), "")
+        joined = next(
+            (node.value for node in readings[i].items if isinstance(node, Act) and node.kind == "join" and node.value),
+            "",
+        )
         short = isinstance(chain.n, int) and chain.n < 2
         wanted = None
         if joined:

@@ -4,14 +4,31 @@ from __future__ import annotations
 
 from booklet.notation.cursor import NotUnderstood
 from booklet.notation.lex import Token
-from booklet.notation.repeats import Repeats
+from booklet.notation.remarks import Remarks
 from booklet.notation.tree import Act, Group, Node, Number, Target, Work
 
-_JOINING = ("join", "join_target", "the", "in", "on", "range", "ordinal", "top", "same", "ring", "with", "color", "space", "as", "part", "part_name")
+_JOINING = (
+    "join",
+    "join_target",
+    "the",
+    "in",
+    "on",
+    "range",
+    "ordinal",
+    "top",
+    "same",
+    "ring",
+    "with",
+    "color",
+    "space",
+    "as",
+    "part",
+    "part_name",
+)
 _CODE = 3  # letters of a colour code: A, MC, CC1
 
 
-class Acts(Repeats):
+class Acts(Remarks):
     """Reads what makes no stitch."""
 
     def _loop(self, items: list[Node]) -> None:
@@ -26,7 +43,7 @@ class Acts(Repeats):
         if self._role(step) == "header" and self._role(step + 1) in ("num", "ordinal"):
             self.at += step + 2
             self.earlier = (self.line[self.at - 1].number, value)
-        elif step and self._role(step) in ("each", "next") or self._role() in ("each", "next"):
+        elif (step and self._role(step) in ("each", "next")) or self._role() in ("each", "next"):
             self.at += step
             self.pending = self._into(1, None)[0]
             items.append(Act("loop", self._span(begin, begin + 1), value))
@@ -40,6 +57,11 @@ class Acts(Repeats):
         begin = self.at
         while self._role() in ("change", "color", "the", "in", "with", "colon"):
             self.at += 1
+        if self._role() == "loop" or (
+            self._role() == "header" and self._role(1) == "num"
+        ):  # "attach yarn in the front loops of Rnd 5"
+            self._in_place_of_yarn(items)
+            return
         if self._role() == "yarn":
             code = self._next().value
             items.append(Act("yarn", self._span(begin, self.at), code))
@@ -58,6 +80,13 @@ class Acts(Repeats):
                 self.at += 1
             return
         raise NotUnderstood(self._here() or self.line[begin], "the code of a yarn from the list at the top")
+
+    def _in_place_of_yarn(self, items: list[Node]) -> None:
+        if self._role() == "loop":
+            self._loop(items)
+        else:
+            self.at += 2
+            self.earlier = (self.line[self.at - 1].number, "")
 
     def _is_code(self, at: int) -> bool:
         """A short word in capitals, where a colour is named."""
@@ -83,7 +112,9 @@ class Acts(Repeats):
         fresh = True
         while True:
             role = self._role()
-            if role in ("top",) or (self._is_chain() and (fresh or self._role(-1) in ("the", "ordinal", "top", "in", "range"))):
+            if role in ("top",) or (
+                self._is_chain() and (fresh or self._role(-1) in ("the", "ordinal", "top", "in", "range"))
+            ):
                 into = "chain"
                 self.at += 1
                 if self._role() == "dash" and self._role(1) == "num":
@@ -111,6 +142,9 @@ class Acts(Repeats):
                 return
             else:
                 break
+        if self._role() == "word" and self._role(-1) in ("join", "the", "color"):
+            while self._role() == "word":  # "join black"
+                self.at += 1
         if items and isinstance(items[-1], Act) and items[-1].kind == "join":
             if into and not items[-1].value:
                 items[-1] = Act("join", items[-1].span, into)
@@ -126,19 +160,14 @@ class Acts(Repeats):
     def _skip_words(self, items: list[Node]) -> None:
         self.at += 1
 
-    def _leave(self, items: list[Node]) -> None:
-        begin = self.at
-        self.at += 1
-        while self._role() in ("the", "remain", "stitch", "num", "leave", "around", "header", "unworked", "last"):
-            self.at += 1
-        items.append(Act("leave", self._span(begin, self.at)))
-
     def _from_chain(self, items: list[Node]) -> None:
         """`from 2nd ch from hook: …`."""
         begin = self.at
         self.at += 1
         self._skip("the", "in")
-        if self._role() in ("ring", "num", "stitch", "open", "loop", "yarn") or (self._role() == "word" and self._is_code(self.at)):
+        if self._role() in ("ring", "num", "stitch", "open", "loop", "yarn") or (
+            self._role() == "word" and self._is_code(self.at)
+        ):
             return  # "start with a magic ring", "starting with 6 sc"
         if not self._chain_from(items, begin):
             raise NotUnderstood(self.line[begin], "from which chain the stitches start")
@@ -152,15 +181,34 @@ class Acts(Repeats):
         self._take("hook")
         chains = [node.count for node in items if isinstance(node, Work) and node.stitch == "chain"]
         alone = sum(role == "stitch" for role in self.roles[self.at : self.size]) == 1
-        if alone and chains and chains[-1] in (nth, 1, 2) or (nth == 1 and chains):
+        if (alone and chains and chains[-1] in (nth, 1, 2)) or (nth == 1 and chains):
             self.pending = Target("chain", nth if nth > 1 else 0)
         else:
             items.append(Act("chain_from", self._span(begin, self.at), "", nth))
         return True
 
+    def _from_hook(self, items: list[Node]) -> None:
+        """A chain counted from the hook, in languages that name the hook first."""
+        begin = self.at
+        self.at += 1
+        self._skip("the", "in")
+        if not self._chain_from(items, begin):
+            raise NotUnderstood(self.line[begin], "from which chain the stitches start")
+        self._skip("in", "the")
+
+    def _layers(self, items: list[Node]) -> None:
+        """`through both layers: 7 sc`."""
+        self.pending = self._elsewhere(0)
+        self._skip("in", "the")
+
     def _in(self, items: list[Node]) -> None:
         """`in ring: …`, `in 2nd ch from hook: …`, `in B, …`, `in next sp (…)`, before any stitch is named."""
         begin = self.at
+        if self._role() == "ordinal" and self._role(1) in ("and", "plus") and self._role(2) == "ordinal":
+            self.pending, _ = self._every(1)  # "the 3rd and 4th st together"
+            if self._role() == "together":
+                self._placed(items, begin, self.base, None)
+            return
         self._skip("in", "on", "the", "with")
         if self._take("ring"):
             self.ring = True
@@ -173,10 +221,15 @@ class Acts(Repeats):
         elif self._role() == "header" and self._role(1) == "num":
             self.at += 2
             self.earlier = (self.line[self.at - 1].number, "")
-        elif self._role() in ("next", "same", "each", "ordinal", "last", "space", "corner", "stitch", "num", "remain") and self.line[begin].role != "num":
+        elif (
+            self._role() in ("next", "same", "each", "ordinal", "last", "space", "corner", "stitch", "num", "remain")
+            and self.line[begin].role != "num"
+        ):
             if self.line[begin].role in ("next", "same", "each", "last", "ordinal"):
                 self.at = begin
             self.pending, _ = self._into(1, None)
+            if self._role() == "in" and self._role(1) in ("stitch", "num", "open", "the"):
+                self.at += 1  # a postposition
             if self.pending.kind == "every" and self._role() == "together":
                 self._placed(items, begin, self.base, None)
         else:
@@ -187,133 +240,6 @@ class Acts(Repeats):
         self.at += 1
         self.ring = True
         self._skip("with", "in")
-
-    def _counts(self, items: list[Node]) -> None:
-        """`counts as first dc`, `counts as dc and ch 2`, `does not count as a st`."""
-        begin = self.at
-        value = self._next().value
-        space: Number = 0
-        while self._role() in ("the", "ordinal", "stitch", "num", "counts", "always", "in", "top", "as") and not self._is_chain():
-            if self._role() == "num" and self._is_chain(1):
-                break
-            self.at += 1
-        if self._role() in ("and", "plus", "comma") and (self._is_chain(1) or (self._role(1) == "num" and self._is_chain(2))):
-            self.at += 1
-            space = self._space_chains()
-        self._skip("always", "the")
-        items.append(Act("counts", self._span(begin, self.at), value, space))
-
-    def _space_chains(self) -> Number:
-        if self._role() == "num":
-            space = self._take_number()
-            self.at += 1
-            return space
-        self.at += 1
-        self._skip("dash")
-        return self._take_number() if self._role() == "num" else 1
-
-    def _note(self, items: list[Node]) -> None:
-        """A remark up to the end of its sentence or bracket."""
-        begin = self.at
-        while self.at < self.size and not self._ends_sentence() and not (self.at > begin and self._work_begins()):
-            self.at += 1
-        self.at = max(self.at, begin + 1)
-        items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))
-
-    def _ends_sentence(self) -> bool:
-        if self._role() == "close":
-            return True
-        return self._role() == "stop" and not (self._role(-1) == "num" and self._role(1) == "num" and self.line[self.at + 1].glued)
-
-    def _work_begins(self) -> bool:
-        """Behind a comma: does work go on, so that the remark ends here?"""
-        if self._role() not in ("comma", "and", "colon", "dash"):
-            return False
-        step = 1
-        while self._role(step) in ("the", "and"):
-            step += 1
-        role, after = self._role(step), self._role(step + 1)
-        if role == "num":
-            return after in ("stitch", "times") and (after == "times" or bool(self._value(step + 1)))
-        if role == "stitch" and self._value(step) not in ("", "slip_stitch"):
-            return after in ("in", "each", "next", "num", "around", "through_both", "times", "comma", "") or (after == "stop" and self._value(step) != "chain")
-        return role in ("star",) or (role == "open" and after in ("num", "stitch") and self._role(step + 2) in ("stitch", "comma", "in"))
-
-    def _as_before(self, items: list[Node]) -> None:
-        """`cont in same manner to 42 sts`: the shaping goes on; a number that is named decides."""
-        begin = self.at
-        self.at += 1
-        n: Number = 0
-        while self._role() in ("the", "around", "comma", "until", "range", "have", "remain", "as_before", "repeat") or (
-            self._role() == "stitch" and self._value() in ("", "increase", "decrease", "single_crochet")
-        ):
-            self.at += 1
-        if self._role() == "num":
-            n = self._take_number()
-            self._skip("stitch", "remain", "left", "the")
-        items.append(Act("as_before", self._span(begin, self.at), "", n))
-
-    def _words(self, begin: int, end: int) -> str:
-        return self.text.text[self.line[begin].start : self.line[end - 1].end].strip(" .;,")
-
-    def _is_remark(self, begin: int) -> bool:
-        """Does a sentence tell no stitches? Then words that are not known make it a remark, not a fault."""
-        at = begin
-        while at < self.size and not (self.roles[at] == "stop" and self.roles[at + 1 : at + 2] != ["num"]):
-            token = self.line[at]
-            if token.role in ("star", "from_star"):
-                return False
-            if token.role == "stitch" and token.value not in ("", "chain"):
-                around = (self.roles[at - 1] if at > begin else "", self.roles[at + 1])
-                if around[0] in ("num", "open", "star") or around[1] in ("num", "in", "each", "around", "next", "times"):
-                    return False
-            at += 1
-        return True
-
-    def _as_round(self, items: list[Node]) -> bool:
-        """`repeat Rnd 3`, `repeat Rnds 5 and 6 twice`, `rep last rnd 5 times`, `as Rnd 3`."""
-        begin = self.at
-        step = 1
-        while self._role(step) in ("the", "for", "as", "in", "repeat"):
-            step += 1
-        if self._role(step) == "next_header":
-            self.at += step + 1
-            self._rounds_again(items, begin, "last", 1)
-            return True
-        if self._role(step) == "last" and self._role(step + 1) in ("num", "header"):
-            self.at += step + 1
-            n = self._next().number if self._role() == "num" else 1
-            self._take("header")
-            self._rounds_again(items, begin, "last", n)
-            return True
-        if self._role(step) != "header" or self._role(step + 1) not in ("num", "ordinal"):
-            return False
-        self.at += step + 1
-        numbers = [self._next().number]
-        while self._role() in ("dash", "range", "comma", "and", "plus", "slash") and self._named_round() is not None:
-            link = self._role()
-            number = self._named_round()
-            self.at += 3 if self._role(1) == "header" else 2
-            numbers.extend(range(numbers[-1] + 1, min(number, numbers[-1] + 200) + 1) if link in ("dash", "range") else (number,))
-        self._rounds_again(items, begin, ",".join(str(n) for n in numbers), len(numbers))
-        return True
-
-    def _named_round(self) -> int | None:
-        step = 2 if self._role(1) == "header" else 1
-        if self._role(step) != "num" or self._role(step + 1) in ("times", "stitch"):
-            return None
-        return self.line[self.at + step].number
-
-    def _rounds_again(self, items: list[Node], begin: int, value: str, n: int) -> None:
-        times: Number = 1
-        self._skip("comma", "the", "for")
-        passes = self._passes("none") if self._role() in ("num", "once", "times", "more", "until", "total_of") else None
-        if passes is not None and isinstance(passes.times, int):
-            times = passes.times - (1 if self._role(-1) == "more" or self._role(-2) == "more" else 0)
-        elif passes is not None and passes.times is None:
-            until = passes.until
-            items.append(Act("until" if until else "measure", self._span(begin, self.at), "", until))
-        items.append(Act("as_round", self._span(begin, self.at), value if value != "last" else f"last {n}", times))
 
 
 def is_work(node: Node) -> bool:

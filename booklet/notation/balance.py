@@ -58,7 +58,12 @@ def _mark(role: str, beside: Token) -> Token:
 def _passes_at(line: list[Token], begin: int) -> int | None:
     """Where the number of repeats begins: the last of them on the line, outside inner brackets."""
     for at in range(len(line) - 1, begin, -1):
-        if line[at].role in ("times", "repeat", "around", "once") and line[at - 1].role not in ("num", "each", "times", "repeat"):
+        if line[at].role in ("times", "repeat", "around", "once") and line[at - 1].role not in (
+            "num",
+            "each",
+            "times",
+            "repeat",
+        ):
             return at
         if line[at].role == "num" and at + 1 < len(line) and line[at + 1].role == "times":
             return at
@@ -69,7 +74,9 @@ def _is_passes(line: list[Token], at: int) -> bool:
     roles = [token.role for token in line[at : at + 3]] + ["", "", ""]
     if roles[0] in ("comma", "repeat", "the"):
         roles = roles[1:]
-    return roles[0] in ("times", "around", "once", "repeat", "total_of") or (roles[0] == "num" and roles[1] in ("times", "", "stop", "more"))
+    return roles[0] in ("times", "around", "once", "repeat", "total_of") or (
+        roles[0] == "num" and roles[1] in ("times", "", "stop", "more")
+    )
 
 
 def _first_work(line: list[Token]) -> int:

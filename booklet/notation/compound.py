@@ -13,36 +13,55 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     roles = {token.role for token in line}
     if "star" in roles:
         line = _stars(line)
+    if "quote" in roles:
+        line = _quotes(line)
     if "dash" in roles:
         line = _described(line)
     if "together" in roles:
         line = _together(line, words)
     if "unit" in roles:
         line = _spaces(line)
-    if "ordinal_mark" in roles or "each" in roles:
+    if "ordinal_mark" in roles or "stop" in roles:
         line = _ordinals(line)
     return line
 
 
 def _stars(line: list[Token]) -> list[Token]:
     """R3: a star after something closed and before a number is a times sign; after `rep` it is the mark gone back to."""
-    found = list(line)
+    found: list[Token] = []
+    for token in line:  # "(*)" is a star
+        if token.role == "close" and len(found) > 1 and found[-1].role == "star" and found[-2].role == "open":
+            found[-2:] = [found[-1]]
+        else:
+            found.append(token)
     opened = False
     for i, token in enumerate(found):
         if token.role != "star":
             continue
         before = found[i - 1].role if i else ""
         after = [found[i + k].role if i + k < len(found) else "" for k in (1, 2)]
-        if before in ("repeat", "from", "from_star"):
+        opens = after[0] in ("stitch", "open") or (after[0] == "num" and after[1] == "stitch")
+        if before in ("repeat", "from", "from_star") and not opens:
             found[i] = token._replace(role="from_star")
         elif (
             after[0] in ("num", "once")
             and after[1] not in ("stitch", "times", "loop", "more", "word", "dash")
-            and (before == "close" or (before in ("stitch", "num", "unit") and not opened))
+            and (before in ("close", "star") or (before in ("stitch", "num", "unit") and not opened))
         ) or (before == "num" and after[0] in ("open", "star") and not opened):
             found[i] = token._replace(role="times")
         else:
             opened = not opened
+    return found
+
+
+def _quotes(line: list[Token]) -> list[Token]:
+    """Straight quotes: marks of a unit where they come in pairs, inches behind a number."""
+    at = [i for i, token in enumerate(line) if token.role == "quote"]
+    found = list(line)
+    inches = line[at[0] - 1].role == "num" and line[at[0]].glued if at[0] else False
+    for k, i in enumerate(at):
+        role = "measure" if inches else "open" if k % 2 == 0 else "close"
+        found[i] = line[i]._replace(role=role if len(at) % 2 == 0 or inches else "bullet")
     return found
 
 
@@ -55,15 +74,24 @@ def _described(line: list[Token]) -> list[Token]:
             token.role == "stitch"
             and token.value in known
             and known[token.value].family in ("cluster", "shell")
-            and [item.role for item in found[-3:]] == ["num", "dash", "stitch"]
-            and found[-2].glued
+            and ((size := _inner_stitches(found, token)) > 0)
         ):
-            first = found[-3]
-            del found[-3:]
+            first = found[-size]
+            del found[-size:]
             found.append(token._replace(start=first.start, glued=first.glued))
         else:
             found.append(token)
     return found
+
+
+def _inner_stitches(found: list[Token], token: Token) -> int:
+    """How many tokens before a compound stitch tell what it is made of: `5-dc`, `5 dc-`, `5-dc-`."""
+    roles = [item.role for item in found[-4:]]
+    if roles[-3:] == ["num", "dash", "stitch"] and found[-2].glued:
+        return 3
+    if roles[-3:] == ["num", "stitch", "dash"] and found[-1].glued and token.glued:
+        return 3
+    return 4 if roles == ["num", "dash", "stitch", "dash"] and token.glued else 0
 
 
 def _together(line: list[Token], words: Lexicon) -> list[Token]:
@@ -111,7 +139,9 @@ def _spaces(line: list[Token]) -> list[Token]:
         if token.role == "unit" and token.value == "space":
             at = len(found)
             number = 0
-            while at and found[at - 1].role in ("dash", "the") and (found[at - 1].glued or found[at - 1].role == "dash"):
+            while (
+                at and found[at - 1].role in ("dash", "the") and (found[at - 1].glued or found[at - 1].role == "dash")
+            ):
                 at -= 1
             if at and found[at - 1].role == "num" and at > 1 and _chain_before(found, at - 1):
                 number = found[at - 1].number
@@ -123,7 +153,12 @@ def _spaces(line: list[Token]) -> list[Token]:
                 if not number and at > 1 and found[at - 1].role == "dash" and found[at - 2].role == "num":
                     number = found[at - 2].number
                     at -= 2
-                elif not number and at > 1 and found[at - 1].role == "num" and found[at - 2].role in ("in", "each", "next", "the", "corner"):
+                elif (
+                    not number
+                    and at > 1
+                    and found[at - 1].role == "num"
+                    and found[at - 2].role in ("in", "each", "next", "the", "corner")
+                ):
                     number = found[at - 1].number
                     at -= 1
                 first = found[at]
@@ -146,18 +181,17 @@ def _chain_before(found: list[Token], at: int) -> bool:
 def _ordinals(line: list[Token]) -> list[Token]:
     """`8th`; and `every 3. st`, where a full stop makes the number an ordinal."""
     found: list[Token] = []
-    for token in line:
+    for i, token in enumerate(line):
         before = found[-1] if found else None
-        if token.role == "ordinal_mark" and before is not None and before.role == "num" and token.glued:
-            found[-1] = before._replace(role="ordinal", end=token.end)
-        elif (
-            token.role in ("stop", "plus")
+        if (token.role == "ordinal_mark" and before is not None and before.role == "num" and token.glued) or (
+            token.role == "stop"
             and before is not None
             and before.role == "num"
-            and token.role == "stop"
             and token.glued
             and len(found) > 1
-            and found[-2].role in ("each", "the", "in", "and", "ordinal", "next")
+            and found[-2].role in ("each", "the", "in", "and", "plus", "ordinal", "next", "from", "as")
+            and i + 1 < len(line)
+            and line[i + 1].role in ("stitch", "and", "plus", "header", "hook", "space", "the")
         ):
             found[-1] = before._replace(role="ordinal", end=token.end)
         else:

@@ -21,8 +21,18 @@ class Header(NamedTuple):
 
 
 NONE = Header("", (), 0)
-_LINKS = {"dash": "range", "range": "range", "equals": "range", "slash": "list", "comma": "list", "and": "list", "plus": "list"}
+_LINKS = {
+    "dash": "range",
+    "range": "range",
+    "equals": "range",
+    "slash": "list",
+    "comma": "list",
+    "and": "list",
+    "plus": "list",
+}
 _SEPARATORS = ("stop", "colon", "dash", "close", "bar", "equals", "bullet")
+_TALLY = ["open", "num", "header", "close"]
+HIGHEST = 10_000  # a larger number is no round's
 LONGEST_RANGE = 1000  # rounds in one line; far above any published range (47), see limits in shared/limits.toml
 
 
@@ -30,13 +40,15 @@ def header(line: list[Token], flat: bool = False) -> Header:
     """Read the label of a line. A bare number counts only with a separator after it; `flat` makes it a row."""
     at = 0
     size = len(line)
-    while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar"):
+    while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar", "close"):
         at += 1
     if at + 2 < size and line[at].role == "from" and line[at + 1].role == "header" and line[at + 2].role == "num":
         found = _word_first(line, at + 1)
         return found._replace(onward=True)
     if at >= size:
         return Header("", (), at)
+    if line[at].role == "hash" and at + 2 < size and line[at + 1].role == "num":
+        return Header("row" if flat else "round", (line[at + 1].number,), _separator(line, at + 2))
     role = line[at].role
     if role == "header":
         return _word_first(line, at)
@@ -52,7 +64,11 @@ def header(line: list[Token], flat: bool = False) -> Header:
 def _word_first(line: list[Token], at: int) -> Header:
     kind = line[at].value
     at += 1
-    while at < len(line) and line[at].role in ("stop", "hash", "dash") and at + 1 < len(line) and line[at + 1].role == "num":
+    while (
+        at < len(line)
+        and line[at].role in ("stop", "hash", "dash")
+        and any(token.role == "num" for token in line[at + 1 : at + 3])
+    ):
         at += 1
     if at >= len(line) or line[at].role not in ("num", "ordinal"):
         return Header(kind, (), _separator(line, at))
@@ -62,19 +78,73 @@ def _word_first(line: list[Token], at: int) -> Header:
 def _number_first(line: list[Token], start: int, flat: bool) -> Header:
     """`3.`, `3)`, `3rd rnd:`, `3 row`, `4-9 rounds:`."""
     numbers, at = _numbers(line, start)
+    if len(numbers) == 1:
+        numbers, at = _dotted(line, numbers, at)
     after = at
-    if after + 1 < len(line) and line[after].role == "stitch" and line[after].glued and line[after + 1].role == "header":
+    if (
+        after + 1 < len(line)
+        and line[after].role == "stitch"
+        and line[after].glued
+        and line[after + 1].role == "header"
+    ):
         after += 1  # "21st round": the ending of the ordinal looks like a stitch
     while after < len(line) and line[after].role in ("stop", "dash", "colon") and line[after].glued:
         after += 1
     if after < len(line) and line[after].role == "header":
         if _is_tally(line, start, after):
             return Header(line[after].value, (), after + 1, None, min(line[start].number, LONGEST_RANGE))
-        return _after_numbers(line, line[after].value, numbers, after + 1)
+        kind, after = line[after].value, after + 1
+        if len(numbers) == 1:
+            numbers, after = _second_label(line, numbers, after)
+        return _after_numbers(line, kind, numbers, after)
     ends = at < len(line) and line[at].role in ("stop", "colon", "close", "bar", "equals")
+    if at + 1 < len(line) and line[at].role == "dash" and not line[at + 1].glued:
+        ends = line[at + 1].role in ("open", "star", "num", "stitch", "loop")  # "4 - (2 sc, inc) x 6"
     if ends and line[start].role == "num" and line[start].number < 1000 and not _is_glued_point(line, at):
         return _after_numbers(line, "row" if flat else "round", numbers, at)
     return Header("", (), start)
+
+
+def _dotted(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple[int, ...], int]:
+    """`4. and 6. round`: ordinals with full stops; only where the label's word follows."""
+    found, step = list(numbers), at
+    while (
+        step + 2 < len(line)
+        and line[step].role == "stop"
+        and line[step + 1].role in _LINKS
+        and line[step + 2].role in ("num", "ordinal")
+    ):
+        last = line[step + 2].number
+        if _LINKS[line[step + 1].role] == "range" and last > found[-1]:
+            found += range(found[-1] + 1, min(last, found[-1] + LONGEST_RANGE) + 1)
+        else:
+            found.append(last)
+        step += 3
+    after = step + 1 if step < len(line) and line[step].role == "stop" else step
+    tight = (
+        step > at
+        and step < len(line)
+        and line[step].role == "stop"
+        and all(token.glued for token in line[at : step + 1])
+    )
+    if step > at and (tight or (after < len(line) and line[after].role == "header")):
+        return tuple(found), step
+    return numbers, at
+
+
+def _second_label(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple[int, ...], int]:
+    """`4. Rd - 9. Rd`: the other end of a range with a label of its own."""
+    step = at
+    while step < len(line) and line[step].role == "stop":
+        step += 1
+    if step + 2 < len(line) and line[step].role in ("dash", "range") and line[step + 1].role in ("num", "ordinal"):
+        end = step + 2
+        while end < len(line) and line[end].role == "stop":
+            end += 1
+        last = line[step + 1].number
+        if end < len(line) and line[end].role == "header" and last > numbers[0]:
+            return tuple(range(numbers[0], min(last, numbers[0] + LONGEST_RANGE) + 1)), end + 1
+    return numbers, at
 
 
 def _is_tally(line: list[Token], start: int, after: int) -> bool:
@@ -89,8 +159,10 @@ def _is_glued_point(line: list[Token], at: int) -> bool:
 
 
 def _after_numbers(line: list[Token], kind: str, numbers: tuple[int, ...], at: int) -> Header:
-    onward = at < len(line) and line[at].role in ("onward", "plus") and not (
-        line[at].role == "plus" and at + 1 < len(line) and line[at + 1].role not in _SEPARATORS
+    onward = (
+        at < len(line)
+        and line[at].role in ("onward", "plus")
+        and not (line[at].role == "plus" and at + 1 < len(line) and line[at + 1].role not in _SEPARATORS)
     )
     if onward:
         at += 1
@@ -119,11 +191,17 @@ def _numbers(line: list[Token], at: int) -> tuple[tuple[int, ...], int]:
     while at + 1 < len(line):
         link = _LINKS.get(line[at].role)
         step = at + 1
-        while link and step < len(line) and (line[step].role == "header" or (line[step].role == "and" and line[at].role == "comma")):
+        while (
+            link
+            and step < len(line)
+            and (line[step].role == "header" or (line[step].role == "and" and line[at].role == "comma"))
+        ):
             step += 1
         if not link or step >= len(line) or line[step].role not in ("num", "ordinal"):
             break
         last = line[step].number
+        if last > HIGHEST:
+            break
         if link == "range" and _is_quantity(line, at, step, numbers[-1]):
             break
         if link == "list" and (last <= numbers[-1] or _before_work(line, step)) and line[step - 1].role != "header":
@@ -154,7 +232,7 @@ def _before_work(line: list[Token], step: int) -> bool:
 
 def _tally(line: list[Token], at: int) -> tuple[int | None, int]:
     """`(6 rounds)` after the numbers."""
-    if at + 3 < len(line) and [token.role for token in line[at : at + 4]] == ["open", "num", "header", "close"]:
+    if at + 3 < len(line) and line[at].role == "open" and [t.role for t in line[at : at + 4]] == _TALLY:
         return line[at + 1].number, at + 4
     return None, at
 

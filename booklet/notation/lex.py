@@ -22,8 +22,9 @@ _MARKS = {
     ",": "comma", ";": "comma", "、": "comma", ".": "stop", "。": "stop", "!": "stop", ":": "colon",
     "*": "star", "=": "equals", "→": "equals", "➔": "equals",
     "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
-    "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar", "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
-    "…": "etc",
+    "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar",
+    "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
+    "…": "etc", "<": "open", ">": "close", '"': "quote",
 }  # fmt: skip
 CLOSERS = {"(": ")", "[": "]", "{": "}", "（": "）", "【": "】"}
 
@@ -91,7 +92,10 @@ def join(pieces: tuple[Piece, ...]) -> Text:
 
 
 def lexicon(
-    language: Language, yarns: tuple[str, ...] = (), part_names: tuple[str, ...] = (), own: tuple[tuple[str, str], ...] = ()
+    language: Language,
+    yarns: tuple[str, ...] = (),
+    part_names: tuple[str, ...] = (),
+    own: tuple[tuple[str, str], ...] = (),
 ) -> Lexicon:
     """Make the dictionary of a pattern: its language's words, its part titles, its own stitches (form, id)."""
     phrases: dict[str, Phrases] = {}
@@ -121,7 +125,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     """Cut a text into tokens. Never fails; linear in the length of the text."""
     text, places = folded(text)
     raw = [(found.group(), found.start(), found.end()) for found in _WORD.finditer(text)]
-    if words.wide and any(word[0] >= _WIDE for word, _, _ in raw):
+    if words.wide and not text.isascii() and max(text) >= _WIDE:
         raw = _cut_wide(raw, words)
     low = [word.casefold() for word, _, _ in raw]
     found: list[Token] = []
@@ -145,7 +149,13 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         found.append(token)
         end_before = end
         at += width
-        if token.role == "stitch" and at + 1 < len(raw) and raw[at][0] == "." and raw[at][1] == end and raw[at + 1][0].islower():
+        if (
+            token.role == "stitch"
+            and at + 1 < len(raw)
+            and raw[at][0] == "."
+            and raw[at][1] == end
+            and raw[at + 1][0].islower()
+        ):
             end_before = raw[at][2]
             at += 1  # the full stop of an abbreviation: "sl. st. in next st"
     if places is not None:
@@ -157,7 +167,15 @@ def _mark(word: str) -> str:
     role = _MARKS.get(word)
     if role is None:
         first = word[0]
-        role = "star" if first == "*" else "etc" if first == "." else "equals" if word[-1] == ">" and len(word) > 1 else "word"
+        role = (
+            "star"
+            if first == "*"
+            else "etc"
+            if first == "."
+            else "equals"
+            if word[-1] == ">" and len(word) > 1
+            else "word"
+        )
     return role
 
 
@@ -165,7 +183,7 @@ def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Le
     """The longest phrase that begins here: its role, its value and how many words it takes."""
     known = words.phrases.get(low[at])
     if known is None:
-        plain = latin(low[at])
+        plain = _without_article(low[at], words) or latin(low[at])
         known = None if plain is None else words.phrases.get(plain)
         if known is None:
             return "", "", 1
@@ -180,6 +198,14 @@ def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Le
                 if width:
                     return role, value, width
     return (*known.alone, 1) if known.alone else ("", "", 1)
+
+
+def _without_article(word: str, words: Lexicon) -> str | None:
+    """`nell'ultima`, `l'anneau`: the word behind an article that lost its vowel, where only that one is known."""
+    if "'" not in word and "’" not in word:
+        return None
+    rest = word.replace("’", "'").partition("'")[2]
+    return rest if rest in words.phrases else None
 
 
 def _matches(key: tuple[str, ...], low: list[str], raw: list[tuple[str, int, int]], at: int) -> int:
@@ -204,10 +230,12 @@ def _cut_wide(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str
     """Words of scripts without spaces, cut at the longest words that the table knows."""
     found: list[tuple[str, int, int]] = []
     for word, start, end in raw:
-        if word[0] < _WIDE or word in words.wide:
+        if max(word) < _WIDE or word in words.wide:
             found.append((word, start, end))
             continue
-        at = 0
+        at = next(i for i, character in enumerate(word) if character >= _WIDE)  # a colour code may stand before it
+        if at:
+            found.append((word[:at], start, start + at))
         while at < len(word):
             sizes = range(min(_LONGEST_WIDE, len(word) - at), 0, -1)
             size = next((size for size in sizes if word[at : at + size] in words.wide), 1)
@@ -220,7 +248,9 @@ def _key(form: str) -> tuple[str, ...]:
     # `sc2tog` is ("sc", "~2", "~tog"): the pieces must be glued in the text too, so that `1 st` is never `1st`.
     cut = [(found.group().casefold(), found.start(), found.end()) for found in _WORD.finditer(form)]
     return tuple(
-        word if i == 0 or start > cut[i - 1][2] else "~" + word for i, (word, start, _) in enumerate(cut) if word not in ".-"
+        word if i == 0 or start > cut[i - 1][2] else "~" + word
+        for i, (word, start, _) in enumerate(cut)
+        if word not in ".-"
     )
 
 

@@ -2,32 +2,21 @@
 
 from __future__ import annotations
 
-from booklet.notation.cursor import Cursor, NotUnderstood
-from booklet.notation.lex import Text, Token
+from booklet.notation.cursor import NotUnderstood
+from booklet.notation.spots import Placed, Spots
 from booklet.notation.tree import NEXT, Number, Target
 
 _PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
 _AFTER_AROUND = ("next", "each", "same", "post", "num", "part_name", "part", "last")
-Placed = tuple[Target, Number]  # the target, and how many stitches go into each of its places
 
 
-class Places(Cursor):
+class Places(Spots):
     """Reads targets."""
-
-    def __init__(self, line: list[Token], text: Text) -> None:
-        super().__init__(line, text)
-        self.ring = False  # "in ring:" said before the stitches
-        self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
-        self.pending: Target | None = None  # "in next st, …" said before the stitches
-        self.loop_here = ""  # a loop named within the target
-        self.left: Number = 0  # "to last 3 sts" said behind the target
-        self.every_loop = False  # "in each front loop of"
-        self.same_count = False  # R6: "3 sc in next 3 sts"
-        self.bare_around = False  # "around" with no word of its places (R10)
 
     def _target(self, count: Number | None) -> Placed:
         """Where the stitches go; the next places where the line does not say."""
-        self.loop_here, self.same_count, self.bare_around = "", False, False
+        self.loop_here, self.same_count, self.bare_around, self.each_number = "", False, False, False
+        self.written = 0 if count is None else count
         placed = self._read_target(count)
         if placed is None:
             placed = self._untold(count)
@@ -41,6 +30,8 @@ class Places(Cursor):
     def _untold(self, count: Number | None) -> Placed:
         if self.pending is not None:
             target, self.pending = self.pending, None
+            if target.kind in ("both_layers", "both_pieces") and not target.n:
+                return target._replace(n=one(count)), 1
             return target, one(count)
         return (Target("ring"), 1) if self.ring else (NEXT, 1)
 
@@ -87,19 +78,6 @@ class Places(Cursor):
             return Target("first", 1), each
         return None
 
-    def _told_by_words(self) -> bool:
-        """`over the seam`: a place that is described, not counted."""
-        step = 0
-        while self._role(step) == "the":
-            step += 1
-        begin = step
-        while self._role(step) == "word":
-            step += 1
-        if step == begin or self._role(step) not in ("comma", "stop", "close", "star", "", "colon", "dash"):
-            return False
-        self.at += step
-        return True
-
     def _around(self, count: Number | None) -> Placed:
         self.at += 1
         self._take("even")
@@ -109,20 +87,17 @@ class Places(Cursor):
         self.bare_around = True
         return Target("around"), 1
 
-    def _to_place(self) -> Placed | None:
-        """`sc to the marker`, `sc to 1 st before the marker`: how far is not known from the words."""
-        step = 1
-        while self._role(step) in ("the", "num", "next", "before", "stitch"):
-            step += 1
-        if self._role(step) not in ("marker", "corner", "space"):
-            return None
-        self.at += step + 1
-        return Target("around", 0, "marker"), 1
-
     def _into(self, each: Number, count: Number | None) -> Placed:
         self._skip("the", "in")
         role = self._role()
-        simple = {"ring": self._into_ring, "same": self._same, "last": self._last, "ordinal": self._nth, "space": self._space, "corner": self._space}
+        simple = {
+            "ring": self._into_ring,
+            "same": self._same,
+            "last": self._last,
+            "ordinal": self._nth,
+            "space": self._space,
+            "corner": self._space,
+        }
         if role in simple:
             return simple[role](each)
         if role == "each":
@@ -132,7 +107,9 @@ class Places(Cursor):
         if role == "header" and self._role(1) in ("num", "ordinal"):
             self.at += 2
             return Target("earlier", 0 if count is None else count, "", self.line[self.at - 1].number), 1
-        if role in ("between", "behind", "post", "top") and not (role == "between" and self._role(1) in ("", "comma", "close", "stop", "star")):
+        if role in ("between", "behind", "post", "top") and not (
+            role == "between" and self._role(1) in ("", "comma", "close", "stop", "star")
+        ):
             return self._gap(each, count)
         if role == "next":
             return self._next_place(each, count)
@@ -148,69 +125,13 @@ class Places(Cursor):
             return Target("next", 1, "chain" if chain else ""), each
         if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
             return self._elsewhere(0 if count is None else count), 1
-        if role == "marker" or role == "place":
-            return self._gap(each, count)
+        if role == "marker":
+            self.at += 1
+            self._take("stitch")
+            return Target("next", 1), each
         if self.ring and role in ("", "stop", "comma", "close"):
             return Target("ring"), 1  # "6 sc into it"
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
-
-    def _into_ring(self, each: Number) -> Placed:
-        self.at += 1
-        return Target("ring"), 1
-
-    def _same(self, each: Number) -> Placed:
-        self.at += 1
-        self._skip("the", "corner")
-        if self._take("space"):
-            return Target("same_space", 1), each
-        self._take("stitch")
-        while self._role() in ("as", "the", "join", "ordinal") and self._role(1) in ("the", "join", "stitch", "ordinal"):
-            self.at += 1  # "same st as joining", "same st as first sc"
-        self._take("join")
-        if self._role(-1) in ("the", "as", "ordinal"):
-            self._take("stitch")
-        return Target("same", 1), each
-
-    def _last(self, each: Number) -> Placed:
-        self.at += 1
-        n = self._take_number() if self._role() == "num" else 1
-        chain = self._is_chain()
-        if self._take("space"):
-            return Target("space", n), each
-        self._take("stitch")
-        return Target("chain_end" if chain else "last", n), each
-
-    def _nth(self, each: Number) -> Placed:
-        """`2nd ch from hook`, `first st`, `first 3 sts`, `first ch-3 sp`."""
-        number = self._next().number
-        if self._role() == "hook":
-            self.at += 1
-            return Target("chain", number), each
-        if self._role() == "num":
-            n = self._take_number()
-            self._take("stitch")
-            return Target("next", n), each
-        if self._role() in ("space", "corner"):
-            return self._space(each)
-        if self._is_chain():
-            self.at += 1
-            if self._take("hook"):
-                return Target("chain", number), each
-            return (Target("chain", 0) if number == 1 else Target("chain", number)), each
-        self._take("stitch")
-        self._of_round()
-        return Target("first", 1), each
-
-    def _space(self, each: Number) -> Placed:
-        corner = self._take("corner")
-        chains = self._here().number if self._role() == "space" else 0  # type: ignore[union-attr]
-        if not self._take("space") and self._role() == "stitch":
-            self.at += 1
-            if self._role() != "space":
-                return Target("next", 1), each  # "in corner st"
-            self.at += 1
-        self._skip("corner")
-        return Target("space", 1, "corner" if corner else "", chains), each
 
     def _next_place(self, each: Number, count: Number | None) -> Placed:
         while self._role() in ("next", "the", "in"):
@@ -260,6 +181,7 @@ class Places(Cursor):
         if role == "remain":
             return self._rest(each)
         if role == "num":
+            self.each_number = self._role(-1) == "each"
             n = self._take_number()
             self._skip("the", "next")
             if self._role() in ("space", "corner"):
@@ -280,12 +202,18 @@ class Places(Cursor):
             self.every_loop = False
             return (Target("around") if placed[0].kind == "next" else placed[0]), each
         chain = self._is_chain()
+        also = ""
         specific = role == "stitch" and not chain
         if specific:
             self.at += 1
-            while self._role() in ("and", "comma") and self._role(1) in ("each", "in", "stitch", "space") and self._is_place_word(1):
-                self.at += 2  # "in each sc and ch", "in each st and each ch-1 sp"
+            while (
+                self._role() in ("and", "comma")
+                and self._role(1) in ("each", "in", "stitch", "space")
+                and self._is_place_word(1)
+            ):
+                self.at += 1  # "in each sc and ch", "in each st and each ch-1 sp"
                 self._skip("each", "in", "the")
+                also = "spaces" if self._role() == "space" else "chains" if self._is_chain() else also
                 self._skip("stitch", "space", "corner")
         elif chain:
             self.at += 1
@@ -296,65 +224,7 @@ class Places(Cursor):
         if self._role() in ("part", "part_name"):
             return self._elsewhere(0), each  # "in each st around first leg"
         self._to_the_end()
-        return Target("around", 0, "chain" if chain else ""), each
-
-    def _is_place_word(self, ahead: int) -> bool:
-        """Behind "each st and": another kind of place, not another stitch with its own place."""
-        while self._role(ahead) in ("each", "in", "the"):
-            ahead += 1
-        return self._role(ahead) in ("stitch", "space") and self._role(ahead + 1) not in ("in", "each", "num", "stitch")
-
-    def _every(self, each: Number) -> Placed:
-        """`every 3rd st`, `every 2nd and 3rd st`: the larger number is the period."""
-        number = self._next().number
-        while self._role() in ("and", "plus", "comma") and self._role(1) in ("ordinal", "num"):
-            self.at += 1
-            number = max(number, self._next().number)
-        self._take("stitch")
-        self._to_the_end()
-        return Target("every", number), each
-
-    def _rest(self, each: Number) -> Placed:
-        self.at += 1
-        self._skip("the")
-        if self._role() == "num":
-            n = self._take_number()
-            self._take("stitch")
-            return Target("next", n), each
-        if self._role() == "space":
-            self.at += 1
-            return Target("spaces"), each
-        self._skip("stitch")
-        self._to_the_end()
-        return Target("around", 0, "rest"), each
-
-    def _to_the_end(self) -> None:
-        """What may stand behind "each st": around, of the round below, to last 3 sts."""
-        self._of_round()
-        self._skip("around", "the")
-        if self._role() == "to_last":
-            self.at += 1
-            self.left = self._take_number() if self._role() == "num" else 1
-            self._take("stitch")
-        self._of_round()
-
-    def _stitch_word(self) -> str:
-        """`st`, and in other languages an adjective behind it: "maille suivante", "même"."""
-        self._take("stitch")
-        role = self._role()
-        if role in ("next", "same") and self._role(1) not in ("num", "stitch", "space", "part_name", "ordinal", "each"):
-            self.at += 1
-            return role
-        return ""
-
-    def _of_round(self) -> None:
-        """`in each st of Rnd 6`: a round that is named; of the last one nothing is told."""
-        if self._role() == "the" and self._role(1) in ("header", "next_header"):
-            self.at += 2
-            if self._role() == "num":
-                self.at += 1
-        elif self._role() == "next_header":
-            self.at += 1
+        return Target("around", 0, "chain" if chain else also), each
 
     def _in_loop(self, each: Number, count: Number | None) -> Placed:
         """`in BLO`, `in back loop of next 6 sts`, `in the front loops of Rnd 6`."""
@@ -366,7 +236,9 @@ class Places(Cursor):
             self.at += 2
             # "14 sc in the front loops of Rnd 5" names its stitches; "2 sc in each" goes into every loop.
             every = count is None or self.every_loop
-            return Target("earlier", 0 if every else one(count), loop, self.line[self.at - 1].number), each if every else 1
+            return Target(
+                "earlier", 0 if every else one(count), loop, self.line[self.at - 1].number
+            ), each if every else 1
         self.loop_here = loop
         if self._role() in ("each", "next", "num", "same", "ordinal", "last", "remain", "space") and not (
             self._role() == "num" and self._role(1) == "stitch" and self._value(1)
@@ -386,34 +258,32 @@ class Places(Cursor):
             if self._role() in ("next", "each", "num", "same", "stitch", "last", "ordinal"):
                 return self._into(each, count)
             return Target("next", 1), each
+        if role in ("between", "behind") and self._role() == "each" and self._is_generic(1):
+            self.at += 2  # "between each st": as many gaps as stitches
+            self._to_the_end()
+            return Target("around"), each
+        begin = self.at
         free = False
-        while self._role() in ("the", "next", "num", "stitch", "space", "unit", "each", "corner", "ordinal", "word", "part_name", "same", "post", "of"):
+        while self._role() in (
+            "the",
+            "next",
+            "num",
+            "stitch",
+            "space",
+            "unit",
+            "each",
+            "corner",
+            "ordinal",
+            "word",
+            "part_name",
+            "same",
+            "post",
+            "of",
+        ):
             free = free or self._role() == "each"
             self.at += 1
+        free = free or (role == "behind" and count is None and self.at == begin)
         return Target("free", 0 if free else 1), each
-
-    def _elsewhere(self, n: Number) -> Target:
-        """On another part, on the bridging chain, through both layers."""
-        token = self._next()
-        if token.role in ("on_bridge", "on_bridge_other", "on_bridge_both"):
-            return Target(token.role.removeprefix("on_"), n)
-        if token.role == "through_both":
-            pieces = token.value == "pieces"
-            while self._role() in ("the", "part_name", "and"):
-                pieces = pieces or self._role() == "part_name"
-                self.at += 1
-            return Target("both_pieces" if pieces else "both_layers", n)
-        if token.role == "part_name":
-            return Target("part", n, token.value, self._take_number_plain(), self._typed(token))
-        instance = {"first": 1, "second": 2}.get(token.value, 0)
-        named = self._next() if self._role() == "part_name" else None
-        return Target("part", n, named.value if named else "", instance, self._typed(named) if named else "")
-
-    def _typed(self, token: Token) -> str:
-        return self.text.text[token.start : token.end]
-
-    def _take_number_plain(self) -> int:
-        return self._next().number if self._role() == "num" and self._role(1) not in ("stitch", "times") else 0
 
 
 def one(count: Number | None) -> Number:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from booklet.diagnostics.span import Span
 from booklet.notation.balance import balanced
 from booklet.notation.body import LIMIT_NESTING, Body, NotUnderstood
 from booklet.notation.compound import compounds
@@ -18,15 +19,37 @@ from booklet.source.tree import Piece
 from booklet.tables.language import Language, fold
 
 LIMIT_CHARACTERS = 4_000
-_STARTS = ("stitch", "join", "join_target", "comma", "stop", "num", "ring", "the", "in", "range", "ordinal", "with", "turn", "colon")
+_STARTS = (
+    "stitch",
+    "join",
+    "join_target",
+    "comma",
+    "stop",
+    "num",
+    "ring",
+    "the",
+    "in",
+    "range",
+    "ordinal",
+    "with",
+    "turn",
+    "colon",
+)
 
 __all__ = ["LIMIT_NESTING", "LIMIT_READINGS", "read_line", "read_pattern", "words_of"]
 
 
 def words_of(pattern: Pattern, language: Language) -> Lexicon:
     """The dictionary of a pattern: its language, yarn codes, part titles and own stitches."""
-    own = [(form, f"own:{name}") for name, abbreviation, _, _ in pattern.own_stitches for form in (name, abbreviation) if form]
-    return lexicon(language, tuple(yarn.code for yarn in pattern.yarns), tuple(part.title for part in pattern.parts), tuple(own))
+    own = [
+        (form, f"own:{name}")
+        for name, abbreviation, _, _ in pattern.own_stitches
+        for form in (name, abbreviation)
+        if form
+    ]
+    return lexicon(
+        language, tuple(yarn.code for yarn in pattern.yarns), tuple(part.title for part in pattern.parts), tuple(own)
+    )
 
 
 def read_pattern(pattern: Pattern, language: Language) -> dict[tuple[int, int], Candidates]:
@@ -37,11 +60,15 @@ def read_pattern(pattern: Pattern, language: Language) -> dict[tuple[int, int], 
         flat = _is_flat(part.steps)
         for s, step in enumerate(part.steps):
             if step.kind == "line":
-                found[p, s] = read_line(step.pieces, words, sizes=max(1, len(pattern.sizes)), flat=flat, marker=step.marker)
+                found[p, s] = read_line(
+                    step.pieces, words, sizes=max(1, len(pattern.sizes)), flat=flat, marker=step.marker
+                )
     return found
 
 
-def read_line(pieces: tuple[Piece, ...], words: Lexicon, *, sizes: int = 1, flat: bool = False, marker: str = "") -> Candidates:
+def read_line(
+    pieces: tuple[Piece, ...], words: Lexicon, *, sizes: int = 1, flat: bool = False, marker: str = ""
+) -> Candidates:
     """Read one line in every way that it can be meant. `flat` says that bare numbers are rows, `marker` is a list's own number."""
     text = join_pieces(pieces)
     if len(text.text) > LIMIT_CHARACTERS:
@@ -75,7 +102,9 @@ class _Reader:
         stated = amounts[0][0] if amounts else self.head.stated
         first = stated if isinstance(stated, int) or stated is None else stated[0]
         expected = stopped.expected if stopped else "stitches"
-        return Candidates((), span, expected, self.head.kind or "round", self.label, self.head.numbers, first, tuple(guesses))
+        return Candidates(
+            (), span, expected, self.head.kind or "round", self.label, self.head.numbers, first, tuple(guesses)
+        )
 
     def _all(self, ways: list[Cut], guess: bool) -> list[Instruction]:
         found: list[Instruction] = []
@@ -106,13 +135,17 @@ class _Reader:
         if guess:
             words = " ".join(self.text.text[token.start : token.end] for token in parse.passed[:4])
             passed = (("words-passed-over", (("words", words),)),)
-        return [self._instruction(tree, (*chosen, *passed), cut, spot, tally) for tree, chosen in readings(parse, items)]
+        return [
+            self._instruction(tree, (*chosen, *passed), cut, spot, tally) for tree, chosen in readings(parse, items)
+        ]
 
-    def _spot(self, cut: Cut):
+    def _spot(self, cut: Cut) -> Span:
         tokens_ = self.rest[cut.start : cut.end] or self.rest[-1:] or self.line[-1:]
         return self.text.span(tokens_[0].start, tokens_[-1].end)
 
-    def _instruction(self, items: list[Node], chosen: tuple[Choice, ...], cut: Cut, spot, tally: int | None) -> Instruction:
+    def _instruction(
+        self, items: list[Node], chosen: tuple[Choice, ...], cut: Cut, spot: Span, tally: int | None
+    ) -> Instruction:
         text, rest, head = self.text, self.rest, self.head
         whole = text.span(self.line[0].start, self.line[-1].end)
         core = rest[: cut.start]
@@ -127,7 +160,8 @@ class _Reader:
             more = ()
         length = head.length or (tally or 0 if not head.numbers else 0) or _length(items)
         return Instruction(
-            _kind(head, items), self.label, head.numbers, tuple(items), stated, unit, whole, body, spot if amounts else None, chosen, length, more
+            _kind(head, items), self.label, head.numbers, tuple(items), stated, unit, whole, body,
+            spot if amounts else None, chosen, length, more,
         )  # fmt: skip
 
 
@@ -164,7 +198,11 @@ def _header_within(line: list[Token], flat: bool) -> tuple[int, Header] | None:
     if end == len(line) and line[at - 1].role in ("dash", "bar", "bullet", "close", "stop", "comma") and end - at <= 4:
         return at, found
     ends = line[end - 1].role in ("colon", "stop", "dash")
-    return (at, found) if ends and all(token.role in _STARTS for token in line[:at]) and line[at - 1].role in ("stop", "comma") else None
+    return (
+        (at, found)
+        if ends and all(token.role in _STARTS for token in line[:at]) and line[at - 1].role in ("stop", "comma")
+        else None
+    )
 
 
 def _trailing(trailer: list[Token], text: Text) -> tuple[list[Node], bool]:
@@ -179,7 +217,9 @@ def _trailing(trailer: list[Token], text: Text) -> tuple[list[Node], bool]:
         acts = None
     if acts is not None:
         acts = [Act("join", node.span) if is_slip(node) else node for node in acts]
-    if acts is not None and all(isinstance(node, Act) or (isinstance(node, Work) and node.stitch in ("chain", "slip_stitch")) for node in acts):
+    if acts is not None and all(
+        isinstance(node, Act) or (isinstance(node, Work) and node.stitch in ("chain", "slip_stitch")) for node in acts
+    ):
         return acts, False
     start, end = trailer[0].start, trailer[-1].end
     words = text.text[start:end].strip(" .;,")
@@ -198,7 +238,9 @@ def _length(items: list[Node]) -> int:
 def _kind(head: Header, items: list[Node]) -> str:
     works = [node for node in items if not isinstance(node, Act)]
     if not head.numbers or head.numbers == (1,):
-        if works and all(isinstance(node, Work) and node.stitch == "chain" and node.target.kind == "next" for node in works):
+        if works and all(
+            isinstance(node, Work) and node.stitch == "chain" and node.target.kind == "next" for node in works
+        ):
             return "start"
         if not works and any(isinstance(node, Act) and node.kind == "ring_chain" for node in items):
             return "start"

@@ -6,7 +6,8 @@ from functools import cache
 from itertools import product
 from typing import NamedTuple
 
-from booklet.notation.body import Body, Doubt
+from booklet.notation.body import Body
+from booklet.notation.doubts import Doubt
 from booklet.notation.shape import closing_slip, counted_chain, is_bare, is_unplaced, joined_by
 from booklet.notation.tree import Act, Group, Node, Target, Work
 from booklet.tables.stitches import stitches
@@ -60,7 +61,9 @@ def _dimensions(parse: Body, items: list[Node]) -> list[list[Option]]:
             options[0] = options[0]._replace(code="")
         found.append(options)
     found += _forms(parse, items)
-    chain = next((node for node in items if isinstance(node, Act) and node.kind == "start_chain" and node.counts is None), None)
+    chain = next(
+        (node for node in items if isinstance(node, Act) and node.kind == "start_chain" and node.counts is None), None
+    )
     if chain is not None:
         found.append(_chain_options(chain))
     skipped = _skipped_chain(items)
@@ -79,8 +82,8 @@ def _forms(parse: Body, items: list[Node]) -> list[list[Option]]:
         return [[Option("", (), "reach"), Option("around-last")]]
     if is_unplaced(items, _shaping()):
         node = next(node for node in items if isinstance(node, Work))
-        lone = parse.line and node.count == 1
-        return [[_USUAL, Option("" if lone else "repeat-unmarked", (), "around"), Option("unplaced-shaping", (), "evenly")]]
+        around = [Option("", (), "around")] if node.count == 1 else []
+        return [[_USUAL, *around, Option("unplaced-shaping", (), "evenly")]]
     if parse.marked or not is_bare(items):
         return []
     works = [node for node in items if not isinstance(node, Act)]
@@ -110,7 +113,7 @@ def _chain_options(chain: Act) -> list[Option]:
 def _skipped_chain(items: list[Node]) -> int:
     """Chains skipped at the hook before the first stitch of a row: three and more usually count as its first stitch."""
     for node in items:
-        if isinstance(node, Act) and node.kind in ("start_chain", "counts"):
+        if isinstance(node, Act) and node.kind in ("start_chain", "counts", "skipped_chain"):
             return 0
         if isinstance(node, Act) and node.kind == "chain_from" and isinstance(node.n, int):
             return node.n - 1 if node.n > 2 else 0
@@ -145,7 +148,9 @@ def _changed(items: list[Node], changes: dict[int, Node]) -> list[Node]:
         elif isinstance(node, Group):
             inner = _changed(list(node.items), changes)
             same = all(a is b for a, b in zip(inner, node.items, strict=False)) and len(inner) == len(node.items)
-            found.append(node if same else Group(tuple(inner), node.times, node.span, node.leave, node.target, node.until))
+            found.append(
+                node if same else Group(tuple(inner), node.times, node.span, node.leave, node.target, node.until)
+            )
         else:
             found.append(node)
     return found
@@ -181,7 +186,14 @@ def _evenly(tree: list[Node], option: Option) -> list[Node] | None:
 
 
 def _chain(tree: list[Node], option: Option) -> list[Node] | None:
-    at = next((i for i, node in enumerate(tree) if isinstance(node, Act) and node.kind == "start_chain" and node.counts is None), None)
+    at = next(
+        (
+            i
+            for i, node in enumerate(tree)
+            if isinstance(node, Act) and node.kind == "start_chain" and node.counts is None
+        ),
+        None,
+    )
     return tree if at is None else counted_chain(tree, at, option.form == "chain_yes")
 
 

@@ -30,7 +30,11 @@ class Repeats(Places):
         """How often: `x 6`, `6 times`, `6`, `twice`, `around`, `rep from * 5 more times`, `to last 3 sts`; None where nothing is said."""
         self._skip_soft()
         repeated = self._take("repeat")
-        while repeated and self._role() in ("the", "repeat", "around") and self._role(1) in ("from_star", "num", "times", "around", "once", "the"):
+        while (
+            repeated
+            and self._role() in ("the", "repeat", "around")
+            and self._role(1) in ("from_star", "num", "times", "around", "once", "the")
+        ):
             self.at += 1
         starred, twice_marked = self._from_star()
         self._skip("comma", "the") if starred else None
@@ -150,7 +154,9 @@ class Repeats(Places):
 
     def _into_place(self) -> Passes | None:
         """`(3 dc, ch 2, 3 dc) in next sp`; of several plain places, the unit is worked as often as it fits."""
-        if self._role() not in ("in", "on", "next", "each", "same", "ring", "corner", "even", "last") or self._role(1) in ("yarn", "color"):
+        if self._role() not in ("in", "on", "next", "each", "same", "ring", "corner", "even", "last") or self._role(
+            1
+        ) in ("yarn", "color"):
             return None
         begin = self.at
         target, _ = self._target(None)
@@ -164,9 +170,17 @@ class Repeats(Places):
         while self._role(step) in _SOFT or (self._role(step) == "and" and self._role(step + 1) == "repeat"):
             step += 1
         after = self._role(step)
-        if step and (after in _LEADS or (after == "total_of" and self._role(step + 1) == "num")) and not self._names_a_round(step):
+        if (
+            step
+            and (after in _LEADS or (after == "total_of" and self._role(step + 1) == "num"))
+            and not self._names_a_round(step)
+        ):
             self.at += step
-        elif step == 1 and self._role() in ("the", "dash", "comma") and (after in ("times", "once") or (after == "num" and self._role(2) == "times")):
+        elif (
+            step == 1
+            and self._role() in ("the", "dash", "comma")
+            and (after in ("times", "once") or (after == "num" and self._role(2) == "times"))
+        ):
             self.at += 1
 
     def _names_a_round(self, step: int) -> bool:

@@ -13,9 +13,14 @@ _ELSEWHERE = ("part", "bridge", "bridge_other", "chain")
 def shaped(items: list[Node], has_parts: bool) -> list[Node]:
     """A leading or trailing chain that raises the hook becomes a starting chain, and takes what is said of it ("counts as dc")."""
     if any(isinstance(node, Work) and node.target.kind in ("evenly", "to_count") for node in items):
-        items = [node for node in items if not (isinstance(node, Work) and node.target.kind == "around")]  # "sc around, inc 7 evenly"
-    if not any(isinstance(node, Work) and node.stitch in ("chain", "slip_stitch") for node in items):
-        return [node for node in items if not _is_act(node, "counts")] if any(_is_act(node, "counts") for node in items) else items
+        items = [
+            node for node in items if not (isinstance(node, Work) and node.target.kind == "around")
+        ]  # "sc around, inc 7 evenly"
+    if not any(
+        (isinstance(node, Work) and node.stitch in ("chain", "slip_stitch")) or _is_act(node, "counts")
+        for node in items
+    ):
+        return items
     said = next((node for node in items if isinstance(node, Act) and node.kind == "counts"), None)
     items = list(items) if has_parts else _ring_chain(list(items))
     works = _works(items)
@@ -24,8 +29,23 @@ def shaped(items: list[Node], has_parts: bool) -> list[Node]:
         _raise_first(items, works, said)
     works = _works(items)
     if len(works) > 1 and is_chain(items[works[-1]]) and _stands_at_turn(items, works[-1]):
-        items[works[-1]] = _start_chain(items[works[-1]], said if said is not None and _is_after(items, said, works[-1]) else None, False)
+        items[works[-1]] = _start_chain(
+            items[works[-1]], said if said is not None and _is_after(items, said, works[-1]) else None, False
+        )
+    if said is not None and not any(_is_act(node, "start_chain") for node in items):
+        items = _said_of_skipped(items, said)
     return [node for node in items if not _is_act(node, "counts")]
+
+
+def _said_of_skipped(items: list[Node], said: Act) -> list[Node]:
+    """`hdc in 3rd ch from hook (skipped chs count as hdc)`."""
+    for node in items:
+        nth = node.n if isinstance(node, Act) and node.kind == "chain_from" else 0
+        if isinstance(node, Work) and node.target.kind == "chain":
+            nth = node.target.n
+        if isinstance(nth, int) and nth > 1:
+            return [Act("skipped_chain", said.span, "", nth - 1, said.value != "no"), *items]
+    return items
 
 
 def is_chain(node: Node) -> bool:
@@ -35,26 +55,45 @@ def is_chain(node: Node) -> bool:
 
 def is_slip(node: Node) -> bool:
     """Is it a slip stitch that may only close the round?"""
-    return isinstance(node, Work) and node.stitch == "slip_stitch" and node.count == 1 and node.target.kind == "next" and not node.target.n
+    return (
+        isinstance(node, Work)
+        and node.stitch == "slip_stitch"
+        and node.count == 1
+        and node.target.kind == "next"
+        and not node.target.n
+    )
 
 
 def is_bare(items: list[Node]) -> bool:
     """R11: is the line a sequence without a repeat, which may be the unit of the round?"""
     works = [node for node in items if not isinstance(node, Act)]
-    if not works or any(_is_act(node, "other_side") or _is_act(node, "chain_from") or _is_act(node, "as_round") for node in items):
+    if not works or any(
+        _is_act(node, "other_side") or _is_act(node, "chain_from") or _is_act(node, "as_round") for node in items
+    ):
         return False
     first = works[0]
     if isinstance(first, Work) and first.target.kind == "same":
         return False
     if any(isinstance(node, Group) and node.target is None for node in works) or all(is_chain(node) for node in works):
         return False
-    return all(isinstance(node, Group) or node.target.kind in ("next", "space") or (node.target.kind == "same" and len(works) > 1) for node in works)
+    return all(
+        isinstance(node, Group)
+        or node.target.kind in ("next", "space")
+        or (node.target.kind == "same" and len(works) > 1)
+        for node in works
+    )
 
 
 def is_unplaced(items: list[Node], shaping: frozenset[str]) -> bool:
     """`make 2 dec`: nothing but increases or decreases, with a number and no place."""
     works = [node for node in items if not isinstance(node, Act)]
-    return len(works) == 1 and isinstance(works[0], Work) and works[0].stitch in shaping and works[0].target.kind == "next" and not works[0].target.n
+    return (
+        len(works) == 1
+        and isinstance(works[0], Work)
+        and works[0].stitch in shaping
+        and works[0].target.kind == "next"
+        and not works[0].target.n
+    )
 
 
 def _works(items: list[Node]) -> list[int]:
@@ -82,13 +121,19 @@ def _begun(items: list[Node], works: list[int]) -> tuple[list[Node], list[int]]:
         slips += 1
     if slips and slips + 1 < len(works) and is_chain(items[works[slips]]):
         for i in works[:slips]:
-            items[i] = Act("begin", items[i].span)
+            node = items[i]
+            assert isinstance(node, Work)
+            items[i] = Act("begin", node.span, "space" if node.target.kind == "space" else "")
         works = works[slips:]
     return items, works
 
 
 def _moves(node: Node) -> bool:
-    return isinstance(node, Work) and node.stitch == "slip_stitch" and node.target.kind in ("next", "space", "same_space", "same")
+    return (
+        isinstance(node, Work)
+        and node.stitch == "slip_stitch"
+        and node.target.kind in ("next", "space", "same_space", "same")
+    )
 
 
 def _raise_first(items: list[Node], works: list[int], said: Act | None) -> None:
@@ -107,7 +152,9 @@ def _raises(items: list[Node], first: Work, second: Node) -> bool:
     if most > START_CHAIN or any(_is_act(node, "chain_from") or _is_act(node, "other_side") for node in items):
         return False
     if isinstance(second, Work):
-        into_chain = second.target.name == "chain" and not any(_is_act(node, "ring_chain") or _is_act(node, "join") for node in items)
+        into_chain = second.target.name == "chain" and not any(
+            _is_act(node, "ring_chain") or _is_act(node, "join") for node in items
+        )
         return second.stitch != "skip" and second.target.kind not in _ELSEWHERE and not into_chain
     return True
 
@@ -120,9 +167,11 @@ def _start_chain(node: Node, said: Act | None, unsaid: bool | None) -> Act:
 
 def _stands_at_turn(items: list[Node], at: int) -> bool:
     """Does a chain stand behind the join, or beside the turn, at the end of a round?"""
-    return any(_is_act(node, "turn") or _is_act(node, "join") for node in items[:at] if node.span >= items[_works(items)[-2]].span) or any(
-        _is_act(node, "turn") for node in items[at:]
-    )
+    return any(
+        _is_act(node, "turn") or _is_act(node, "join")
+        for node in items[:at]
+        if node.span >= items[_works(items)[-2]].span
+    ) or any(_is_act(node, "turn") for node in items[at:])
 
 
 def _is_after(items: list[Node], said: Act, at: int) -> bool:

@@ -19,7 +19,7 @@ class Cut(NamedTuple):
     tally: int | None = None  # a number of rounds that stood beside it
 
 
-_UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header")
+_UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header", "remain", "left", "total_of")
 _AFTER = ("times", "once", "in", "each", "next", "same")  # words behind a bracket that make it a unit
 _WORK = ("num", "open", "star", "repeat")
 
@@ -30,7 +30,9 @@ def cuts(line: list[Token], rounds: int = 1) -> list[Cut]:
     bracket = _bracket(line, rounds)
     if bracket is not None:
         # `[3 sc]` at the end may be three stitches in one place; a bare number may not.
-        named = bracket.amounts[0][1] is not None and bracket.start and line[bracket.start - 1].role in ("comma", "plus")
+        named = (
+            bracket.amounts[0][1] is not None and bracket.start and line[bracket.start - 1].role in ("comma", "plus")
+        )
         return [bracket, none] if named else [bracket]
     for find in (_equals, _in_words):
         found = find(line)
@@ -68,7 +70,9 @@ def _bracket(line: list[Token], rounds: int) -> Cut | None:
                 if found is None:
                     found = Cut(start, close + 1, amounts, tally)
                 elif len(found.amounts) == 1 and found.amounts[0] == (rounds, None) and rounds > 1:
-                    return Cut(start, found.end, amounts, rounds)  # R21: a bare number equal to the range's length is the tally
+                    return Cut(
+                        start, found.end, amounts, rounds
+                    )  # R21: a bare number equal to the range's length is the tally
                 else:
                     break
         close = start - 1
@@ -89,9 +93,14 @@ def _stands_as_total(line: list[Token], start: int, close: int) -> bool:
     after = line[close + 1].role if close + 1 < len(line) else ""
     if before == "times" and start > 1 and line[start - 2].role in ("num", "more", "once"):
         before = ""  # "6 times (18)"; but "x (18)" is a number of repeats
-    if before in ("times", "colon") and start == 1 or before == "times" or after in _AFTER:
+    if (before in ("times", "colon") and start == 1) or before == "times" or after in _AFTER:
         return False
-    if after == "num" and not line[close + 1].glued and close + 2 < len(line) and line[close + 2].role in ("stitch", "times"):
+    if (
+        after == "num"
+        and not line[close + 1].glued
+        and close + 2 < len(line)
+        and line[close + 2].role in ("stitch", "times")
+    ):
         return False
     return not _has_work(line, close + 1)
 
@@ -133,7 +142,18 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
             if at < size and inner[at].role == "dash":
                 at += 1
             continue
-        if not found or token.role not in (*_UNITS, "comma", "plus", "and", "stop", "slash", "equals", "in", "around", "dash"):
+        if not found or token.role not in (
+            *_UNITS,
+            "comma",
+            "plus",
+            "and",
+            "stop",
+            "slash",
+            "equals",
+            "in",
+            "around",
+            "dash",
+        ):
             return ()
         if token.role == "space":
             found[-1][1] = "space"
@@ -143,6 +163,10 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
             if found[-1][1] is not None:
                 return ()  # "2 sc, inc" is a unit, no total
             found[-1][1] = token.value
+        elif token.role in ("in", "each", "around") and not (
+            at + 1 < size and inner[at + 1].role in ("header", "the", "total_word")
+        ):
+            return ()  # "2 sc in each st" is work
         elif token.role == "equals" and at + 1 < size and inner[at + 1].role == "num":
             found = []  # "7 + 14 = 21": the sum is the total
         at += 1
@@ -151,8 +175,10 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
 
 def _equals(line: list[Token]) -> Cut | None:
     """`= 21`, `-> 21 sc`, `= (21)`."""
-    for at in range(len(line) - 2, -1, -1):
-        if line[at].role != "equals":
+    depth = 0
+    for at in range(len(line) - 1, -1, -1):
+        depth += {"close": 1, "open": -1}.get(line[at].role, 0)
+        if line[at].role != "equals" or depth > 0 or at > len(line) - 2:
             continue
         begin = at + 1
         while begin < len(line) and line[begin].role in ("open", "total_word", "total_of", "the", "have", "equals"):
@@ -160,7 +186,9 @@ def _equals(line: list[Token]) -> Cut | None:
         if begin >= len(line) or line[begin].role != "num":
             continue
         end = begin + 1
-        while end < len(line) and (line[end].role in _UNITS or (line[end].role == "close" and line[begin - 1].role == "open")):
+        while end < len(line) and (
+            line[end].role in _UNITS or (line[end].role == "close" and line[begin - 1].role == "open")
+        ):
             end += 1
         amounts = _amounts([token for token in line[begin:end] if token.role != "close"])
         if amounts and not _has_work(line, end):
@@ -190,7 +218,11 @@ def _in_words(line: list[Token]) -> Cut | None:
                 begin -= 1
             if line[begin].role == "num" and begin < at:
                 return _words_from(line, begin, begin)
-            if at + 1 < len(line) and line[at + 1].role in ("num", "colon") and line[-1].role in ("num", "stitch", "stop", "unit"):
+            if (
+                at + 1 < len(line)
+                and line[at + 1].role in ("num", "colon")
+                and line[-1].role in ("num", "stitch", "stop", "unit")
+            ):
                 begin = at + 2 if line[at + 1].role == "colon" else at + 1
                 if begin < len(line) and line[begin].role == "num":
                     return _words_from(line, at, begin)
@@ -212,22 +244,51 @@ def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
 
 
 def _bare(line: list[Token]) -> Cut | None:
-    """`– 21 sts`, `: 21`, `. 21 sc.` at the very end; the body may need these words, so both ways are tried."""
-    end = len(line)
-    for i in range(1, len(line)):
-        if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close"):
-            end = i  # "– 14 sts. Stuff the head."
-            break
-    while end and line[end - 1].role in ("stop", "comma", "bullet", "bar"):
+    """`– 21 sts`, `: 21`, `. 21 sc.` at the very end, or before a remark; the body may need these words, so both ways are tried."""
+    found = _bare_before(line, len(line))
+    if found is None:
+        note = next(
+            (
+                i
+                for i in range(1, len(line))
+                if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close", "dash")
+            ),
+            None,
+        )
+        found = _bare_before(line, note) if note is not None else None  # "– 14 sts. Stuff the head."
+    return found
+
+
+_ENDS = ("stop", "comma", "bullet", "bar", "slash", "etc", "close")
+_WORDS = ("stitch", "unit", "space", "total_word", "remain", "left", "total_of")
+_NO_TOTAL = (
+    "stitch",
+    "times",
+    "range",
+    "next",
+    "in",
+    "last",
+    "num",
+    "header",
+    "repeat",
+    "to_last",
+    "each",
+    "once",
+    "more",
+)
+
+
+def _bare_before(line: list[Token], end: int) -> Cut | None:
+    while end and line[end - 1].role in _ENDS:
         end -= 1
     at = end
-    while at and line[at - 1].role in ("stitch", "unit", "space", "total_word"):
+    while at and line[at - 1].role in _WORDS:
         at -= 1
     if not at or line[at - 1].role != "num" or end - at > 3:
         return None
     number = at - 1
     start = number
-    while start and line[start - 1].role in ("dash", "stop", "colon", "comma", "bar", "bullet", "the", "slash"):
+    while start and line[start - 1].role in ("dash", "stop", "colon", "comma", "bar", "bullet", "the", "slash", "etc"):
         start -= 1
     if start == 0:
         return None
@@ -237,8 +298,10 @@ def _bare(line: list[Token]) -> Cut | None:
     if mark == "comma" and named and not semicolon:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role
-    if not mark and (at < end or before in ("stitch", "times", "range", "next", "in", "last", "num", "header", "repeat", "to_last", "each", "once", "more")):
+    if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
+        return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
+    if not mark and (at < end or before in _NO_TOTAL):
         return None
-    if named and mark not in ("dash", "stop", "colon", "bar") and not semicolon:
+    if named and mark not in ("dash", "stop", "colon", "bar", "etc", "slash") and not semicolon:
         return None
     return Cut(start, end, _amounts(line[number:end]))

@@ -87,9 +87,13 @@ class Instruction:
     span: Span  # from the header to the end
     body: Span  # without header and total
     stated_span: Span | None = None
-    choices: tuple[tuple[str, tuple[tuple[str, str | int], ...]], ...] = field(default=())  # readings that were chosen: (code, values)
+    choices: tuple[tuple[str, tuple[tuple[str, str | int], ...]], ...] = field(
+        default=()
+    )  # readings that were chosen: (code, values)
     length: int = 0  # rounds told by a tally where there is no range: `For 6 rounds:`
-    stated_more: tuple[tuple[Number, str | None], ...] = ()  # the other numbers of a total in several units, with theirs
+    stated_more: tuple[
+        tuple[Number, str | None], ...
+    ] = ()  # the other numbers of a total in several units, with theirs
 
     @property
     def rounds(self) -> int:

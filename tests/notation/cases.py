@@ -43,7 +43,15 @@ def cases(tag: str) -> list[Case]:
         have, words, used, made = cells[:4]
         totals = tuple(None if item == "?" else int(item) for item in made.split())
         found.append(
-            Case(row, have, tuple(words.split(" // ")), None if used == "-" else int(used), totals, number, cells[4] if len(cells) > 4 else "")
+            Case(
+                row,
+                have,
+                tuple(words.split(" // ")),
+                None if used == "-" else int(used),
+                totals,
+                number,
+                cells[4] if len(cells) > 4 else "",
+            )
         )
     return found
 
@@ -85,7 +93,9 @@ def _section(title: str, lines: tuple[str, ...], before: int, make: int = 1) -> 
 
 
 def _pattern(parts: tuple[Section, ...], tag: str) -> Pattern:
-    return Pattern("test.md", "Test", tag, "", {}, tuple(Yarn(code, START) for code in ("A", "B")), (), None, None, parts)
+    return Pattern(
+        "test.md", "Test", tag, "", {}, tuple(Yarn(code, START) for code in ("A", "B")), (), None, None, parts
+    )
 
 
 def failure(case: Case, settled: tuple[Settled, ...]) -> str:

@@ -9,7 +9,11 @@ import pytest
 from booklet.tables.language import load, tags
 from tests.notation.cases import FOLDER, Case, cases, failure, run
 
-ROWS = [line for line in (Path(__file__).parent / "rows.txt").read_text("utf-8").split("\n") if line and not line.startswith("#")]
+ROWS = [
+    line
+    for line in (Path(__file__).parent / "rows.txt").read_text("utf-8").split("\n")
+    if line and not line.startswith("#")
+]
 FILES = sorted(path.stem for path in FOLDER.glob("*.txt") if path.stem != "mistakes")
 AT_LEAST = 5  # lines for every row of the survey
 

@@ -1,0 +1,194 @@
+"""A cursor at words about the work in, acts out: remarks, what counts, which rounds are repeated, what stays unworked."""
+
+from __future__ import annotations
+
+from booklet.notation.repeats import Repeats
+from booklet.notation.tree import Act, Node, Number
+
+_SENTENCE = 80  # tokens; a longer sentence is no remark (the longest published line has about 120 tokens)
+
+
+class Remarks(Repeats):
+    """Reads what is said about the work."""
+
+    def _note(self, items: list[Node]) -> None:
+        """A remark up to the end of its sentence or bracket."""
+        begin = self.at
+        while self.at < self.size and not self._ends_sentence() and not (self.at > begin and self._work_begins()):
+            self.at += 1
+        self.at = max(self.at, begin + 1)
+        items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))
+
+    def _ends_sentence(self) -> bool:
+        if self._role() == "close":
+            return True
+        return self._role() == "stop" and not (
+            self._role(-1) == "num" and self._role(1) == "num" and self.line[self.at + 1].glued
+        )
+
+    def _work_begins(self) -> bool:
+        """Behind a comma: does work go on, so that the remark ends here?"""
+        if self._role() not in ("comma", "and", "colon", "dash"):
+            return False
+        step = 1
+        while self._role(step) in ("the", "and"):
+            step += 1
+        role, after = self._role(step), self._role(step + 1)
+        if role == "num":
+            return after in ("stitch", "times") and (after == "times" or bool(self._value(step + 1)))
+        if role == "stitch" and self._value(step) not in ("", "slip_stitch"):
+            return after in ("in", "each", "next", "num", "around", "through_both", "times", "comma", "") or (
+                after == "stop" and self._value(step) != "chain"
+            )
+        return role in ("star",) or (
+            role == "open" and after in ("num", "stitch") and self._role(step + 2) in ("stitch", "comma", "in")
+        )
+
+    def _is_remark(self, begin: int) -> bool:
+        """Does a sentence tell no stitches? Then words that are not known make it a remark, not a fault."""
+        at = begin
+        while at < self.size and not (self.roles[at] == "stop" and self.roles[at + 1 : at + 2] != ["num"]):
+            if at - begin > _SENTENCE:
+                return False
+            token = self.line[at]
+            if token.role in ("star", "from_star"):
+                return False
+            if token.role == "stitch" and token.value not in ("", "chain"):
+                around = (self.roles[at - 1] if at > begin else "", self.roles[at + 1])
+                if around[0] in ("num", "open", "star") or around[1] in (
+                    "num",
+                    "in",
+                    "each",
+                    "around",
+                    "next",
+                    "times",
+                ):
+                    return False
+            at += 1
+        return True
+
+    def _words(self, begin: int, end: int) -> str:
+        return self.text.text[self.line[begin].start : self.line[end - 1].end].strip(" .;,")
+
+    def _as_before(self, items: list[Node]) -> None:
+        """`cont in same manner to 42 sts`: the shaping goes on; a number that is named decides."""
+        begin = self.at
+        self.at += 1
+        n: Number = 0
+        while self._role() in ("the", "around", "comma", "until", "range", "have", "remain", "as_before", "repeat") or (
+            self._role() == "stitch" and self._value() in ("", "increase", "decrease", "single_crochet")
+        ):
+            self.at += 1
+        if self._role() == "num":
+            n = self._take_number()
+            self._skip("stitch", "remain", "left", "the")
+        items.append(Act("as_before", self._span(begin, self.at), "", n))
+
+    def _leave(self, items: list[Node]) -> None:
+        begin = self.at
+        self.at += 1
+        while self._role() in ("the", "remain", "stitch", "num", "leave", "around", "header", "unworked", "last"):
+            self.at += 1
+        items.append(Act("leave", self._span(begin, self.at)))
+
+    def _counts(self, items: list[Node]) -> None:
+        """`counts as first dc`, `counts as dc and ch 2`, `does not count as a st`."""
+        begin = self.at
+        value = self._next().value
+        space: Number = 0
+        while (
+            self._role() in ("the", "ordinal", "stitch", "num", "counts", "always", "in", "top", "as")
+            and not self._is_chain()
+        ):
+            if self._role() == "num" and self._is_chain(1):
+                break
+            self.at += 1
+        if self._role() in ("and", "plus", "comma") and (
+            self._is_chain(1) or (self._role(1) == "num" and self._is_chain(2))
+        ):
+            self.at += 1
+            space = self._space_chains()
+        self._skip("always", "the")
+        items.append(Act("counts", self._span(begin, self.at), value, space))
+
+    def _space_chains(self) -> Number:
+        if self._role() == "num":
+            space = self._take_number()
+            self.at += 1
+            return space
+        self.at += 1
+        self._skip("dash")
+        return self._take_number() if self._role() == "num" else 1
+
+    def _as_round(self, items: list[Node]) -> bool:
+        """`repeat Rnd 3`, `repeat Rnds 5 and 6 twice`, `rep last rnd 5 times`, `as Rnd 3`."""
+        begin = self.at
+        step = 1
+        while self._role(step) in ("the", "for", "as", "in", "repeat"):
+            step += 1
+        if self._role(step) == "next_header":
+            self.at += step + 1
+            self._rounds_again(items, begin, "last", 1)
+            return True
+        if self._role(step) == "last" and self._role(step + 1) in ("num", "header"):
+            self.at += step + 1
+            n = self._next().number if self._role() == "num" else 1
+            self._take("header")
+            self._rounds_again(items, begin, "last", n)
+            return True
+        first = self._role(step) in ("num", "ordinal")  # "as 4. round"
+        if first:
+            step += 1 if self._role(step + 1) != "stop" else 2
+            if self._role(step) != "header":
+                return False
+            number = next(
+                token.number for token in reversed(self.line[: self.at + step]) if token.role in ("num", "ordinal")
+            )
+            self.at += step + 1
+            self._rounds_again(items, begin, str(number), 1)
+            return True
+        if self._role(step) == "header" and self._role(step + 1) == "stop" and self._role(step + 2) == "num":
+            self.line.pop(self.at + step + 1)
+            self.roles.pop(self.at + step + 1)
+            self.size -= 1
+        if self._role(step) != "header" or self._role(step + 1) not in ("num", "ordinal"):
+            return False
+        self.at += step + 1
+        numbers = [self._next().number]
+        while self._role() in ("dash", "range", "comma", "and", "plus", "slash") and self._named_round() is not None:
+            link = self._role()
+            number = self._named_round()
+            self.at += 3 if self._role(1) == "header" else 2
+            numbers.extend(
+                range(numbers[-1] + 1, min(number, numbers[-1] + 200) + 1) if link in ("dash", "range") else (number,)
+            )
+        self._rounds_again(items, begin, ",".join(str(n) for n in numbers), len(numbers))
+        return True
+
+    def _named_round(self) -> int | None:
+        step = 2 if self._role(1) == "header" else 1
+        if self._role(step) != "num" or self._role(step + 1) in ("times", "stitch"):
+            return None
+        return self.line[self.at + step].number
+
+    def _rounds_again(self, items: list[Node], begin: int, value: str, n: int) -> None:
+        times: Number = 1
+        self._skip("comma", "the", "for")
+        passes = self._passes("none") if self._role() in ("num", "once", "times", "more", "until", "total_of") else None
+        if passes is not None and isinstance(passes.times, int):
+            times = passes.times - (1 if self._role(-1) == "more" or self._role(-2) == "more" else 0)
+        elif passes is not None and passes.times is None:
+            items.append(Act("measure", self._span(begin, self.at), self._words(begin, self.at), passes.until))
+        items.append(Act("as_round", self._span(begin, self.at), value if value != "last" else f"last {n}", times))
+
+    def _rounds_said(self, items: list[Node], begin: int) -> bool:
+        """`Rnd 4 the same`, in languages that put the verb last: the words of that round again."""
+        step = 1
+        while self._role(step) in ("the", "and", "in"):
+            step += 1
+        if self._role(step) not in ("as", "repeat") or self._role(step + 1) in ("num", "header"):
+            return False
+        number = self.line[self.at - 1].number
+        self.at += step + 1
+        self._rounds_again(items, begin, str(number), 1)
+        return True
