@@ -54,7 +54,7 @@ def test_the_numbers_of_the_range():
 
 
 def test_a_line_that_was_not_understood():
-    made = read("## Ball\nRnd 1: 6 sc in MR (6)\nRnd 2: whatever you like best (12)\nRnd 3: (sc, inc) x 6 (18)\n")
+    made = read("## Ball\nRnd 1: 6 sc in MR (6)\nRnd 2: whatever seems good (12)\nRnd 3: (sc, inc) x 6 (18)\n")
     second, third = made["parts"][0]["rounds"][1:]
     assert (second["total"], second["stated"], second["carried"]) == (None, 12, 12)
     assert (third["available"], third["consumed"], third["total"]) == (12, 12, 18)
