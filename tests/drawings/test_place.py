@@ -102,8 +102,7 @@ def check_gaps(graph, panel):
         rounds.setdefault(mark.round, []).append(mark)
     for marks in rounds.values():
         near = min((math.dist((a.x, a.y), (b.x, b.y)) for i, a in enumerate(marks) for b in marks[i + 1 :]), default=9.0)
-        # A chord is a little shorter than the arc of one symbol width that is kept.
-        assert near >= 0.975, (panel.part, panel.form, marks[0].round, near)
+        assert near >= 0.995, (panel.part, panel.form, marks[0].round, near)
 
 
 @pytest.mark.parametrize("name", PARTS)
