@@ -347,7 +347,7 @@ def test_stitches_round_a_chain_stand_with_their_feet_apart(name):
         if parents and all(graph.kinds[graph.kind[p]] == "chain" for p in parents):
             groups.setdefault((mark.round, parents), []).append(mark)
     checked = 0
-    for (_, _parents), marks in groups.items():
+    for marks in groups.values():
         feet = [mark.feet[0] for mark in marks if mark.feet]
         for i, a in enumerate(feet):
             for b in feet[i + 1 :]:
@@ -367,7 +367,7 @@ def test_arches_of_three_chains_and_more_bow_outwards():
 
 
 def test_two_chains_lie_flat():
-    graph, (panel,) = panels(charts.mesh())
+    _, (panel,) = panels(charts.mesh())
     last = [m for m in panel.marks if m.round == 4 and m.shape == "chain"]
     radii = [math.hypot(m.x, m.y) for m in last]
     assert max(radii) - min(radii) < 0.05
@@ -398,7 +398,7 @@ def test_a_symmetric_pattern_looks_symmetric(name, sectors):
 
 
 def test_the_first_stitch_of_every_spiral_round_is_pointed_at():
-    graph, found = panels(charts.ball())
+    _, found = panels(charts.ball())
     for panel in found:
         wedges = [guide.ops for guide in panel.guides if guide.role == "start"]
         firsts = [min((m for m in panel.marks if m.round == r), key=lambda m: m.stitch) for r in sorted({m.round for m in panel.marks})]
@@ -415,7 +415,7 @@ def test_stitches_of_wrong_side_rows_are_drawn_as_they_look_on_the_right_side():
     maker.last = maker.last[::-1]
     maker.round("ssss", way="row")
     maker.round("ssss", way="row back", chains=1, loop=1)
-    graph, (panel,) = panels(maker)
+    _, (panel,) = panels(maker)
     assert {m.turned for m in panel.marks if m.round == 1} == {False}
     back = [m for m in panel.marks if m.round == 2 and m.kind == "single_crochet"]
     assert {m.turned for m in back} == {True} and {m.loop for m in back} == {"front"}
