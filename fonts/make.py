@@ -1,6 +1,7 @@
 """Comes in: faces.tsv and the pinned font packages. Goes out: the static TrueType files and OFL.txt of each family.
 
-Not done here: the signs and symbols drawn by ourselves (signs.py, make_symbols.py), Japanese (prepared on the reader's machine, see README.md).
+Not done here: signs and symbols drawn by ourselves (signs.py, make_symbols.py), and Japanese (prepared on the reader's
+machine, see README.md).
 Run `make fonts`; the same input gives the same bytes, which a test proves.
 """
 
@@ -19,9 +20,10 @@ from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 from fontTools.varLib.instancer import instantiateVariableFont
 
-sys.path[:0] = [str(Path(__file__).resolve().parent), str(Path(__file__).resolve().parents[1])]  # run as a file or loaded by a test, the neighbour is found
-from make_symbols import face as symbol_face
-from signs import signs
+# Run as a file or loaded by a test, the neighbours and the package are found.
+sys.path[:0] = [str(Path(__file__).resolve().parent), str(Path(__file__).resolve().parents[1])]
+from make_symbols import face as symbol_face  # noqa: E402
+from signs import signs  # noqa: E402
 
 HERE = Path(__file__).resolve().parent
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from math import atan2, ceil, cos, hypot, pi, sin
 
 from fontTools.feaLib.builder import addOpenTypeFeaturesFromString
@@ -78,7 +79,7 @@ def outlines(drawn: Drawing, line: float) -> Iterator[list[Point]]:
             elif closed:
                 yield from _ring(moved, line * UNIT / 2)
             else:
-                for a, b in zip(moved, moved[1:], strict=False):
+                for a, b in pairwise(moved):
                     yield _capsule(a, b, line * UNIT / 2)
 
 

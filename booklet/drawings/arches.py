@@ -6,6 +6,7 @@ Distances are measured along the round (x) and in the direction of growth (y), i
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import NamedTuple
 
 from booklet.drawings.laps import Lap, Laps
@@ -109,7 +110,7 @@ def _height(wide: float, chains: int) -> float:
 def _nearest(wide: float, height: float, chains: int) -> float:
     shares = [0.0, *_shares(wide, height, chains), 1.0]
     spots = [_spot(0.0, wide, height, share) for share in shares]
-    return min(math.hypot(b.x - a.x, b.y - a.y) for a, b in zip(spots, spots[1:], strict=False))
+    return min(math.hypot(b.x - a.x, b.y - a.y) for a, b in pairwise(spots))
 
 
 def _shares(wide: float, height: float, chains: int) -> list[float]:

@@ -20,7 +20,7 @@ from booklet.drawings.rings import Layer, Track, lean, ring
 
 CENTRE = 0.8  # radius of the ring in the middle
 OVAL_CENTRE = 0.6  # radius round a chain from which the first round grows
-ROOM = 1.03  # of a ring for every symbol width on it, so that full rings still breathe
+ROOM = 1.05  # of a ring for every symbol width on it, so that full rings still breathe
 GLANCE = 4.3  # radius of rings that are followed at a glance, however few their stitches
 LEAN = (0.1, 0.3)  # how much of the lean of the stitches the start of a closed and of a spiral round follows
 NEAR = 0.6  # symbol widths that a round may stand aside of its start before the start is moved
@@ -115,6 +115,8 @@ def _layers(laps: Laps, chosen: tuple[Lap, ...], base: tuple[int, ...], track: T
     radii: list[float] = []
     for k, size in enumerate(sizes):
         least = (ROOM * (size - 1) + sum(sides[k]) + 1 - 4 * track.half) / (2 * math.pi)
+        if k and not closing:
+            least += _lower(laps, chosen[k - 1])
         if closing and k:
             least *= 1 + SLACK * max(0.0, size / max(sizes[k - 1], 1.0) - 2)
         if k == 0 and not closing and not base:
@@ -162,8 +164,7 @@ def _where(rings: _Rings) -> tuple[_Rings, dict[int, float]]:
         targets = [_mean([where[p] for p in laps.parents[i] if p in where], track.turn) for i in lap.members]
         if number == 0 and along_chain:
             targets = [along_chain[i][1] if i in along_chain else None for i in lap.members]
-        heights = [height_of(laps, lap, i) for i in lap.members if not laps.is_chain(i)]
-        lower = max(heights) - min(heights) if heights else 0.0
+        lower = _lower(laps, lap)
         outer = _lay(lap.members, targets, layers[number + 1], track, where, layers[number].start, lower, gaps(laps, lap))
         layers[number + 1] = outer
         _hang(rings, lap, number + 1, outer, where)
@@ -208,6 +209,9 @@ def _lay(
     radius = max(layer.radius - lower, 0.3)
     length = track.length(track.turn, radius)
     lengths = _unwrapped(targets, start, radius, length, track)
+    # A symbol's width is kept in a straight line, which is shorter than the way along the ring.
+    chord = 2 * radius * math.asin(min(1.0, 0.5 / radius))
+    widths = [chord * width for width in widths or [1.0] * (len(members) - 1)]
     lane, aside = layer.before + layer.after, (layer.after - layer.before) / 2
     if not track.half:
         off = lean(lengths, length, lane, widths)
@@ -220,6 +224,14 @@ def _lay(
     for i, at in zip(members, ring(lengths, length, lane, widths), strict=True):
         where[i] = start + track.parameter(at + aside, radius)
     return layer._replace(start=start)
+
+
+def _lower(laps: Laps, lap: Lap) -> float:
+    """How far the top of the lowest stitch of a round lies inside its ring."""
+    if len(set(laps.heights)) < 2:
+        return 0.0
+    heights = [height_of(laps, lap, i) for i in lap.members if not laps.is_chain(i)]
+    return max(heights) - min(heights) if heights else 0.0
 
 
 def _hang(rings: _Rings, lap: Lap, number: int, layer: Layer, where: dict[int, float]) -> None:

@@ -25,6 +25,7 @@ class Lap(NamedTuple):
     stacked: int  # how many of these, from the last, stand below the first member, a chain that counts as a stitch
     join: int  # place of the closing slip stitch; -1 for none
     pitch: float  # height of the tallest stitch with its air
+    bulky: bool = False  # has clusters, whose symbols are wider at their middle than at their foot
 
 
 class Laps(NamedTuple):
@@ -191,7 +192,9 @@ def _lap(
         after.append(places.pop())
     stands = bool(places and families[kind[places[0]]] == "chain" and counts[places[0]])
     pitch = max((heights[kind[i]] for i in places), default=0.0) + GAP
-    lap = Lap(r, r, part.round_label[r], way, tuple(places), tuple(standing), len(standing) if stands else 0, join, max(pitch, 0.5))
+    bulky = any(families[kind[i]] == "cluster" for i in places)
+    counted = len(standing) if stands else 0
+    lap = Lap(r, r, part.round_label[r], way, tuple(places), tuple(standing), counted, join, max(pitch, 0.5), bulky)
     return lap, tuple(after[::-1])
 
 

@@ -200,7 +200,9 @@ def _edge(laps: Laps, lap: Lap, across: dict[int, float]) -> float:
 
 def _label(laps: Laps, lap: Lap, across: dict[int, float], low: float, high: float) -> Label:
     out = -1 if lap.way == "row back" else 1
-    x = _edge(laps, lap, across) + out * ((0.85 if joint_width(lap) else 0.0) + label_width(lap.label) / 2 - (0.2 if _is_row(lap) or joint_width(lap) else 0.0))
+    # A spiral's wedge stands between the number and the first stitch.
+    aside = 0.65 if joint_width(lap) else -0.2 if _is_row(lap) else 0.0
+    x = _edge(laps, lap, across) + out * (aside + label_width(lap.label) / 2)
     return Label(lap.label, x, -(low + high) / 2, LABEL, "row" if _is_row(lap) else "round")
 
 

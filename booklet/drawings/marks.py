@@ -26,7 +26,7 @@ def lane_sides(lap: Lap) -> tuple[float, float]:
     whatever the width of the numbers before them.
     """
     number = max(1.1, label_width(lap.label) + 0.4)
-    return (number - 0.15, 0.95) if joint_width(lap) else (number / 2, number / 2 + WEDGE)
+    return (number - 0.15, 1.45 if lap.bulky else 0.95) if joint_width(lap) else (number / 2, number / 2 + WEDGE)
 
 
 def joint_width(lap: Lap) -> float:

@@ -76,7 +76,10 @@ def overview(parts: Sequence[Shape], style: OutlineStyle, gap_mm: float = 5.0) -
         for part in line:
             wide, _ = _size(part, scale)
             ground = (x + wide / 2, y + tallest)
-            paths += _flat_part(part, scale, style, ground) if part.flat_mm else _part(part.profile, scale, style, part.closed, (), None, (), ground)[0]
+            if part.flat_mm:
+                paths += _flat_part(part, scale, style, ground)
+            else:
+                paths += _part(part.profile, scale, style, part.closed, (), None, (), ground)[0]
             labels.append(Label(f"×{part.make}", x + wide / 2, y + tallest + style.type_mm, style.type_mm, "count"))
             x += wide + gap_mm
         y += tallest + 2 * style.type_mm + gap_mm / 2
@@ -221,7 +224,8 @@ def _from_above(
 def silhouette(side: Sequence[tuple[float, float]], closed: bool) -> Ops:
     """The edge of a part seen from the side, from (radius, height) of every round; y upwards, in the unit that comes in.
 
-    Up the right side, over the top, down the left; y upwards. Lower edge and an open upper edge are bowed a little."""
+    Up the right side, over the top, down the left. Lower edge and an open upper edge are bowed a little.
+    """
     right = [*side, (0.0, side[-1][1])] if closed and side[-1][0] > 1e-6 else list(side)
     ops: list[tuple[str, tuple[float, ...]]] = [("M", right[0]), *_smooth(right)]
     left = [(-x, y) for x, y in reversed(right)]

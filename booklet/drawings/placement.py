@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from booklet.drawings.curves import circle
 from booklet.drawings.drawing import Drawing, Label, Ops, Path, Put
@@ -167,7 +168,7 @@ def _piece(sheet: _Sheet, one: Put, front: float, side: float) -> list[tuple[flo
 def _embroidery(sheet: _Sheet, one: Put, front: float, side: float) -> list[tuple[float, float]]:
     """A line on the surface between its points, in short pieces; what lies behind is dashed."""
     spots: list[tuple[float, float]] = []
-    for (r0, a0), (r1, a1) in zip(one.line, one.line[1:], strict=False):
+    for (r0, a0), (r1, a1) in pairwise(one.line):
         for x, is_front in ((front, True), (side, False)):
             ops: list[tuple[str, tuple[float, ...]]] = []
             seen = []
@@ -175,9 +176,8 @@ def _embroidery(sheet: _Sheet, one: Put, front: float, side: float) -> list[tupl
                 place, phi = r0 + (r1 - r0) * k / 12, math.radians(a0 + (a1 - a0) * k / 12)
                 radius, height = sheet.at(place)
                 across, towards = (math.sin(phi), math.cos(phi)) if is_front else (-math.cos(phi), math.sin(phi))
-                ops.append(
-                    ("L" if k else "M", (x + radius * across * sheet.scale, sheet.y(height) + TILT * radius * max(towards, 0) * sheet.scale))
-                )
+                spot = (x + radius * across * sheet.scale, sheet.y(height) + TILT * radius * max(towards, 0) * sheet.scale)
+                ops.append(("L" if k else "M", spot))
                 seen.append(towards >= -0.05)
             if all(seen):
                 sheet.add(tuple(ops), sheet.style.ink, round(sheet.style.line_mm * 2, 3), "embroidery")
@@ -207,7 +207,7 @@ def _dashes(sheet: _Sheet, ops: Ops, ink: str, role: str = "hidden") -> None:
             points.append((n[0], n[1]))
     made: list[tuple[str, tuple[float, ...]]] = []
     gone, on = 0.0, True
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in pairwise(points):
         long = math.dist(a, b)
         at = 0.0
         while at < long - 1e-9:

@@ -49,18 +49,20 @@ def progress(
     labels: list[Label] = []
     step_mm = max(each + GAP_MM, LEAST_MM)
     top = 0.0
-    for k, ((first, last), (rounds, width)) in enumerate(zip(steps, words, strict=True)):
+    for k, ((_, last), (rounds, width)) in enumerate(zip(steps, words, strict=True)):
         x = k * step_mm
         drawn = outline(profile, cell, closed=closed, worked=(1, last), rounds=(last,))
         top = min(top, drawn.frame[1])
         for path in drawn.paths:
             # What is still to come is a thin line only.
-            ink, line = (style.quiet, round(style.line_mm * 0.6, 3)) if path.role == "outline" and last < len(profile) else (path.ink, path.width)
+            faint = path.role == "outline" and last < len(profile)
+            ink, line = (style.quiet, round(style.line_mm * 0.6, 3)) if faint else (path.ink, path.width)
             paths.setdefault((ink, line, path.role), []).append(moved(path.d, x))
         radius = profile[last - 1][0] * drawn.symbol_mm
         y = 1.4 + 0.13 * wide / 2 * drawn.symbol_mm
-        ends = f"M{x - radius:.2f} {y:.2f}L{x + radius:.2f} {y:.2f}" if width else ""
-        ends += "".join(f"M{x + side * radius:.2f} {y - 0.7:.2f}L{x + side * radius:.2f} {y + 0.7:.2f}" for side in (-1, 1)) if width else ""
+        ends = f"M{x - radius:.2f} {y:.2f}L{x + radius:.2f} {y:.2f}"
+        for end in (x - radius, x + radius):
+            ends += f"M{end:.2f} {y - 0.7:.2f}L{end:.2f} {y + 0.7:.2f}"
         paths.setdefault((style.ink, round(style.line_mm * 0.6, 3), "measure"), []).append(ends)
         labels += [
             Label(width, x, y + 0.95 * style.type_mm, style.type_mm * 0.9, "width"),

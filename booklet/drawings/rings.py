@@ -26,7 +26,8 @@ def relax(
 ) -> list[float]:
     """Positions that minimise the sum of (x - target)² + tie · (step - distance)².
 
-    `distance` is one for all steps, or one for each. `first` and `last` are where the end stitches would stand with equal distances to a wall; such an end is held
+    `distance` is one for all steps, or one for each. `first` and `last` are where the end stitches would stand with equal
+    distances to a wall; such an end is held
     with twice the weight, because half of the distance across the wall counts. None leaves the end free.
     Time is linear in the number of stitches.
     """

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import pairwise
 
-from booklet.drawings.drawing import LEAST_MM, Drawing, Guide, Label, Placed, Tile
+from booklet.drawings.drawing import LEAST_MM, Drawing, Guide, Label, Ops, Placed, Tile
 from booklet.drawings.fit import Style, fit
 from booklet.drawings.marks import LABEL
 from booklet.tables.stitches import Stitch
@@ -33,7 +34,7 @@ def sheets(
     mirrored = style.left_handed
     across = _cuts(placed.frame[0], placed.frame[2], page_mm[0] / scale)
     down = _cuts(placed.frame[1], placed.frame[3], page_mm[1] / scale)
-    guides = (*placed.guides, Guide("register", _register(placed.frame, across, down)))
+    guides = (*placed.guides, Guide("register", _register(across, down)))
     # A mirrored chart is read from the other side: its sheets are counted from the left of the page all the same.
     columns = across[::-1] if mirrored else across
     single = style._replace(width_mm=page_mm[0], height_mm=page_mm[1], least_mm=scale, most_mm=scale)
@@ -77,10 +78,10 @@ def _cuts(low: float, high: float, room: float) -> list[tuple[float, float]]:
     return [(low + k * each, low + (k + 1) * each + OVERLAP) for k in range(count)]
 
 
-def _register(frame: Frame, across: list[tuple[float, float]], down: list[tuple[float, float]]) -> tuple[tuple[str, tuple[float, ...]], ...]:
+def _register(across: list[tuple[float, float]], down: list[tuple[float, float]]) -> Ops:
     """Crosses in the middle of every overlap: two sheets lie right where these lie on each other."""
-    xs = [(a[1] + b[0]) / 2 for a, b in zip(across, across[1:], strict=False)]
-    ys = [(a[1] + b[0]) / 2 for a, b in zip(down, down[1:], strict=False)]
+    xs = [(a[1] + b[0]) / 2 for a, b in pairwise(across)]
+    ys = [(a[1] + b[0]) / 2 for a, b in pairwise(down)]
     spots = [(x, y) for x in xs for top, bottom in down for y in (top + ARM * 1.3, bottom - ARM * 1.3)]
     spots += [(x, y) for y in ys for left, right in across for x in (left + ARM * 1.3, right - ARM * 1.3)]
     ops: list[tuple[str, tuple[float, ...]]] = []

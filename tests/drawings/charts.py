@@ -197,11 +197,9 @@ def granny(rounds=4, name="Square"):
     for r in range(2, rounds + 1):
         units, space = [], 0
         for _ in range(4):
-            for _ in range(r - 2):
-                units.append(("ddd1", ("space", space)))
-                space += 1
             units.append(("ddd2ddd1", ("space", space)))
-            space += 1
+            units += [("ddd1", ("space", space + k)) for k in range(1, r - 1)]
+            space += r - 1
         maker.lace(units, chains=3)
     return maker
 

@@ -87,7 +87,7 @@ def test_the_wheel_lists_the_three_folders_the_command_and_the_licences(wheel: P
     assert "booklet = booklet.cli:main" in entry_points
     licences = {f"{info}/licenses/LICENSE", *(f"{info}/licenses/{p}" for p in files_of("fonts") if p.endswith("OFL.txt"))}
     assert licences <= names
-    assert len(licences) == 4
+    assert len(licences) == 5
     assert "Name: pattern-booklet\n" in metadata
     assert "requires-dist: weasyprint==70.0\n" in metadata.lower()
 
