@@ -45,7 +45,8 @@ def systems() -> dict[str, str]:
 
     shared = folder("shared")
     found = {path.stem: f"terms/{path.name}" for path in sorted((shared / "terms").glob("*.tsv"))}
-    own = sorted((shared / "languages").glob("*/stitches.tsv"))
+    # Of the languages that a booklet can be set in.
+    own = sorted(path for path in (shared / "languages").glob("*/stitches.tsv") if (path.parent / "page.tsv").is_file())
     return found | {path.parent.name: f"languages/{path.parent.name}/stitches.tsv" for path in own}
 
 

@@ -154,9 +154,20 @@ def _layouts(typed: tuple[str, ...]) -> tuple[str, ...]:
 def _languages(typed: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     """`de+fr` is one edition in two languages, two options are two editions."""
     from booklet.cli.choose import one_of
-    from booklet.tables.language import tags
+    from booklet.tables.language import printable
 
-    return tuple(dict.fromkeys(tuple(one_of("language", tag, tags()) for tag in text.split("+")) for text in typed))
+    return tuple(dict.fromkeys(tuple(one_of("language of booklets", tag, printable()) for tag in text.split("+")) for text in typed))
+
+
+def _own_language(understood: Understood) -> str:
+    """The pattern's own language, where booklets can be set in it."""
+    from booklet.cli.files import Refused
+    from booklet.tables.language import printable
+
+    tag = understood.language.tag
+    if tag not in printable():
+        raise Refused(f"Rounds in {tag} are read, but a booklet cannot be set in it yet. --language takes {', '.join(printable())}.")
+    return tag
 
 
 def _editions(
@@ -175,7 +186,7 @@ def _editions(
     size = one_of("size", size, pattern.sizes) if size else ""
     chosen = choices(settings["choose"], pattern.choices)  # type: ignore[arg-type]
     made = []
-    for languages in tags or ((understood.language.tag,),):
+    for languages in tags or ((_own_language(understood),),):
         main = load(languages[0])
         # An edition in the pattern's own language keeps the pattern's terms; another one takes its language's.
         terms = str(settings["terms"] or (understood.language.terms if main.tag == understood.language.tag else main.terms))

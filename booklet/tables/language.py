@@ -54,6 +54,12 @@ def tags() -> tuple[str, ...]:
     return tuple(sorted(path.name for path in root.iterdir() if (path / "settings.tsv").is_file()))
 
 
+@cache
+def printable() -> tuple[str, ...]:
+    """The languages that a booklet can be set in: those with the words of a page."""
+    return tuple(tag for tag in tags() if (folder("shared") / "languages" / tag / "page.tsv").is_file())
+
+
 def load(tag: str, terms: str = "") -> Language:
     """Read one language. KeyError for a tag without a folder; "" takes the language's own term system."""
     if tag not in tags():
