@@ -81,7 +81,7 @@ class _Part(Making):
         self.tube = False  # the starting chain was closed to a ring
         self.chains_made: list[int] = []  # in the body of the last round
         self.believed = False
-        self.counted: tuple[tuple[int, Below], Counted] | None = None
+        self.counted: tuple[tuple[int | bool | None, ...], Counted] | None = None
 
     # --- a whole part ----------------------------------------------------------------------------------------------
 
@@ -145,21 +145,12 @@ class _Part(Making):
         chain = bool(self.chain) and len(self.labels) == 1
         totals = {key: len(places) for key, (_, places) in self.ends.items()}
         places = len(self.places) if self.places or len(self.labels) > 1 else None
-        labels = {label: len(found) for label, found in self.by_label.items()}
-        below = Below(
-            places,
-            chain,
-            totals,
-            len(self.bridge),
-            self.size,
-            len(self.spaces),
-            labels,
-            len(self.chains_made),
-            self.tube,
-        )
         # The rounds of a range mostly meet the same number of places: counted once.
-        key = (at, below)
+        key = (at, id(line), places, chain, len(self.bridge), len(self.spaces))
         if self.counted is None or self.counted[0] != key:
+            labels = {label: len(found) for label, found in self.by_label.items()}
+            met = (len(self.spaces), labels, len(self.chains_made), self.tube)
+            below = Below(places, chain, totals, len(self.bridge), self.size, *met)
             self.counted = (key, count(line, below, self.known, settled.stated))
         result = self.counted[1]
         self._room_for(settled, max(result.made or 0, result.used or 0))

