@@ -7,6 +7,7 @@ An object is a small part if it fits entirely, in any direction, without being p
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import cos, pi, sin, sqrt
 
 from booklet.figures.poses import Cylinder, box_room, ellipsoid_room
@@ -37,6 +38,7 @@ UNKNOWN = ("width", "length")
 HAIR = 0.01  # mm; a body that is this much too large is still said to fit: rounding must never clear one
 
 
+@lru_cache(maxsize=4096)
 def verdict(shape: str, measures: tuple[float, ...], *, soft: bool = False, doubt: bool = True, gauge: Cylinder = INCH) -> str:
     """"small", "limit" (within measuring doubt, or undecided: treat it as small) or "clear" (fits in no direction).
 

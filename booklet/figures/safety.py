@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from booklet.figures.components import asked, components, packed
 from booklet.figures.figures import Component, Cord, MarketAge, Safety, SafetyNote
-from booklet.figures.safety_checks import more
+from booklet.figures.safety_checks import brought_by_choices, more
 from booklet.figures.safety_facts import (
     TOYS,
     Facts,
@@ -44,8 +44,9 @@ class Case:
             knits = tuple(part._replace(hazard="ball") if part.made == "piece" else part for part in knits)
         kit = pattern.maker_age_years is not None
         self.pattern, self.graph = pattern, graph
+        self.brought = brought_by_choices(pattern)
         self.parts = (*listed, *knits)
-        self.cords = cords(pattern, graph, told, made_of, listed) if as_what in TOYS else ()
+        self.cords = cords(graph, told, made_of, listed) if as_what in TOYS else ()
         self.pack = tuple(part for part in packed(pattern, graph) if part.kind != "bag") if kit else ()
         self.bags = tuple(part for part in packed(pattern, graph) if part.kind == "bag")
         stuffed = any(one.step.name == "stuff" and one.step.value("amount", "normal") != "none" for one in told)
@@ -94,7 +95,7 @@ def _notes(case: Case, one: Market | None) -> Iterator[SafetyNote]:
         "bag": [(part, whole | bag_facts(part, one)) for part in case.bags],
     }
     for rule in rules():
-        if (rule.per == "market") != (one is not None) or rule.about == "page":
+        if (rule.per == "market") != (one is not None) or rule.about == "page" or rule.never & whole:
             continue
         limit = one.limit(rule.limit) if one is not None and rule.limit else None
         if rule.about == "piece":
@@ -149,7 +150,7 @@ def _note(
         rule.source,
         rule.text,
         tuple(values.items()),
-        more(rule, one, parts, case.piece, case.pattern, case.graph),
+        more(rule, one, parts, case.piece, case.brought, case.pattern, case.graph),
         rule.mark,
     )
 

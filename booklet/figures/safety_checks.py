@@ -23,12 +23,19 @@ AVOIDED = (*PULLED[1:], "pompom-in-toy", "magnet-in-toy", "battery-in-toy", "sha
 
 
 def more(
-    rule: Rule, one: Market | None, parts: tuple[Component, ...], piece: Piece, pattern: Pattern, graph: Graph
+    rule: Rule,
+    one: Market | None,
+    parts: tuple[Component, ...],
+    piece: Piece,
+    brought: dict[str, Choice],
+    pattern: Pattern,
+    graph: Graph,
 ) -> tuple[Sentence, ...]:
     """Sentences below a caution: the way out where the pattern offers one, then what fixed parts have to hold."""
     found: list[Sentence] = [("for-the-kit", ())] if rule.about == "pack" and rule.wording else []
     if rule.about == "part" and rule.code in AVOIDED:
-        found += [("way-out", (("choice", f"{key}: {value}"), ("names", name))) for name, (key, value) in _ways_out(parts, pattern, graph)]
+        ways = _ways_out(parts, brought, pattern, graph)
+        found += [("way-out", (("choice", f"{key}: {value}"), ("names", name))) for name, (key, value) in ways]
     fixed = tuple(part for part in parts if part.attached != "loose" and not part.made and part.material == "hard")
     if one is not None and rule.code in PULLED and rule.about == "part" and fixed:
         # A soft toy that may be judged as one for under-threes is pulled with their values too.
@@ -51,7 +58,7 @@ def _pulls(one: Market, months: int, parts: tuple[Component, ...]) -> list[Sente
         # The largest size that can be got hold of: of an eye on a post, its cap.
         size = next((value for name, value in part.dimensions_mm if name == "diameter"), 0.0)
         size = size if part.shape == "mushroom" and size else max((value for _, value in part.dimensions_mm), default=0.0)
-        tiny = small is not None and edge is not None and 0 < size and edge.kept(size)
+        tiny = small is not None and edge is not None and size > 0 and edge.kept(size)
         groups.setdefault(small if tiny and small is not None else pull, []).append(part.name)
     found: list[Sentence] = []
     for limit, names in groups.items():
@@ -76,19 +83,25 @@ def _torque(limit: Limit) -> str:
     return limit.text
 
 
-def _ways_out(parts: tuple[Component, ...], pattern: Pattern, graph: Graph) -> list[tuple[str, Choice]]:
-    """For each part that a choice brings, another value of that choice, the embroidered one first."""
-    brought: dict[str, Choice] = {}
+def brought_by_choices(pattern: Pattern) -> dict[str, Choice]:
+    """What only one value of a choice brings: names and kinds of notions with that choice."""
+    found: dict[str, Choice] = {}
     for notion in pattern.notions:
         for choice in notion.only_for:
-            brought[bare(notion.name or notion.text)] = choice
-    taken = dict(graph.choices)
+            found[bare(notion.name or notion.text)] = choice
     for section in pattern.sections:
         for step in section.steps:
-            if step.kind == "sentence" and step.name in PLACING and step.choices:
+            if step.choices and step.kind == "sentence" and step.name in PLACING:
                 for key in said_keys(str(step.value("what", "") or "")):
-                    brought.setdefault(key.removeprefix("="), step.choices[0])
-    options = dict(pattern.choices)
+                    found.setdefault(key.removeprefix("="), step.choices[0])
+    return found
+
+
+def _ways_out(
+    parts: tuple[Component, ...], brought: dict[str, Choice], pattern: Pattern, graph: Graph
+) -> list[tuple[str, Choice]]:
+    """For each part that a choice brings, another value of that choice, the embroidered one first."""
+    taken, options = dict(graph.choices), dict(pattern.choices)
     found = []
     for part in parts:
         choice = brought.get(bare(part.name)) or brought.get(part.kind)

@@ -167,11 +167,9 @@ def told_components(told: tuple[Told, ...], listed: tuple[Component, ...]) -> It
             yield Component("joint", "joint", 1, True, "unknown", (), "enclosed", "no size given", "disc")
 
 
-def cords(
-    pattern: Pattern, graph: Graph, told: tuple[Told, ...], made: Made, listed: tuple[Component, ...]
-) -> tuple[Cord, ...]:
+def cords(graph: Graph, told: tuple[Told, ...], made: Made, listed: tuple[Component, ...]) -> tuple[Cord, ...]:
     """Every cord, tail and loop: among the notions, by the names and shapes of the parts, by chains, by knotted strands."""
-    return tuple((*_of_notions(listed), *_of_parts(graph, told, made), *_of_strands(told)))
+    return (*_of_notions(listed), *_of_parts(graph, told, made), *_of_strands(told))
 
 
 def _of_notions(listed: tuple[Component, ...]) -> Iterator[Cord]:

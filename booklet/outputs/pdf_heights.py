@@ -22,7 +22,8 @@ def cap_height(family: str, weight: int) -> float:
     for face in faces():
         if face.family == family and face.weight == weight and face.style == "normal" and face.file:
             data = face_bytes(face.file)
-            tables = {data[at : at + 4]: unpack_from(">I", data, at + 8)[0] for at in range(12, 12 + 16 * unpack_from(">H", data, 4)[0], 16)}
+            entries = range(12, 12 + 16 * unpack_from(">H", data, 4)[0], 16)
+            tables = {data[at : at + 4]: unpack_from(">I", data, at + 8)[0] for at in entries}
             return unpack_from(">h", data, tables[b"OS/2"] + 88)[0] / unpack_from(">H", data, tables[b"head"] + 18)[0]
     raise KeyError(f"{family} {weight}")
 

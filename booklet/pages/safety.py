@@ -83,9 +83,8 @@ def safety(
     # Of each kind, those of one choice stand together.
     choices = list(dict.fromkeys(one.only_for for one in cautions))
     grave = [found.grave for _, found in ordered]
-    cautions = tuple(
-        one for _, one in sorted(zip(grave, cautions, strict=True), key=lambda pair: (not pair[0], not pair[1].prescribed, choices.index(pair[1].only_for)))
-    )
+    places = [(not first, not one.prescribed, choices.index(one.only_for)) for first, one in zip(grave, cautions, strict=True)]
+    cautions = tuple(cautions[at] for at in sorted(range(len(cautions)), key=lambda at: places[at]))
     if not edition.market and any(len(one.markets) > 1 for _, one in assessed):
         cautions = tuple(one._replace(where=words.join("comma", one.markets)) for one in cautions)
     age = _age([one for _, one in assessed], edition.market)
@@ -167,8 +166,7 @@ def _text(note: SafetyNote, words: Words) -> str:
     if note.wording is not None:
         return note.text
     key = f"{note.code}.{note.variant}" if note.variant else note.code
-    names = words.join("comma", note.names)
-    return words.optional(f"caution.{key}", note_text(key, words.language.tag, names=names, **dict(note.values)), names=names, **dict(note.values))
+    return _say(key, words, names=words.join("comma", note.names), **dict(note.values))
 
 
 def _more(note: SafetyNote, words: Words) -> tuple[str, ...]:

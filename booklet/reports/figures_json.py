@@ -110,7 +110,13 @@ def _safety(safety: Safety) -> Json:
         "age": safety.age,
         "markets": list(safety.markets),
         "ages": [
-            {"market": one.market, "declared_months": one.declared, "counts_as_months": one.counts_as, "mark": one.mark}
+            {
+                "market": one.market,
+                "declared_months": one.declared,
+                "counts_as_months": one.counts_as,
+                "effective_months": one.declared if one.counts_as is None else one.counts_as,
+                "mark": one.mark,
+            }
             for one in safety.ages
         ],
         "components": [
@@ -128,7 +134,13 @@ def _safety(safety: Safety) -> Json:
             for part in safety.components
         ],
         "cords": [
-            {"name": cord.name, "kind": cord.way, "length_mm": _tenth(cord.length_mm), "thick_mm": _tenth(cord.thick_mm), "basis": cord.basis}
+            {
+                "name": cord.name,
+                "kind": cord.way,
+                "length_mm": _tenth(cord.length_mm),
+                "thick_mm": _tenth(cord.thick_mm),
+                "basis": cord.basis,
+            }
             for cord in safety.cords
         ],
         "notes": [_note(note) for note in safety.notes],

@@ -36,8 +36,8 @@ def _materials() -> tuple[dict[str, tuple[str, Care]], dict[str, tuple[str, Care
         if not known or cell["professional"] not in PROFESSIONAL or not (cell["wash"] + cell["iron"]).isdigit():
             raise TableFault(FILE, row.line, "not a way of washing: see the head of the file")
         care = Care(int(cell["wash"]), cell["action"], cell["bleach"], cell["tumble"], int(cell["iron"]), cell["professional"])
-        words |= {fold(form): (cell["material"], care) for form in forms(cell["words"])}
-        kinds |= {kind: (cell["material"], care) for kind in cell["kinds"].split()}
+        words |= dict.fromkeys(map(fold, forms(cell["words"])), (cell["material"], care))
+        kinds |= dict.fromkeys(cell["kinds"].split(), (cell["material"], care))
     return words, kinds
 
 

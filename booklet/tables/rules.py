@@ -10,7 +10,7 @@ from booklet.tables.reader import Row, TableFault, rows
 
 FILE = "safety/rules.tsv"
 NONE = -1  # a mark that forbids every mark
-Alternative = tuple[tuple[bool, str], ...]  # (wanted, fact): one of them must hold
+Alternative = tuple[frozenset[str], frozenset[str]]  # one of the first must hold, or one of the second must not
 
 
 class Rule(NamedTuple):
@@ -19,7 +19,9 @@ class Rule(NamedTuple):
     rule: str  # "R04a"; several rows may share it
     about: str  # part, pack, cord, bag, piece, page
     per: str  # market, once
-    when: tuple[Alternative, ...]  # all of them must hold
+    needs: frozenset[str]  # facts that must all hold
+    never: frozenset[str]  # facts of which none may hold
+    either: tuple[Alternative, ...]  # all of them must be met
     code: str  # page of shared/diagnostics, sentence of notes.tsv
     severity: str  # error, warning, note
     level: str  # block, warn, note, info
@@ -31,7 +33,9 @@ class Rule(NamedTuple):
 
     def holds(self, facts: Set[str]) -> bool:
         """Are all conditions met?"""
-        return all(any((fact in facts) == wanted for wanted, fact in ways) for ways in self.when)
+        if not self.needs <= facts or self.never & facts:
+            return False
+        return all(have & facts or not lack <= facts for have, lack in self.either)
 
 
 @cache
@@ -56,12 +60,15 @@ def _rule(row: Row) -> Rule:
     mark = cell["mark"]
     if mark not in ("", "none") and not mark.isdigit():
         raise TableFault(FILE, row.line, f"mark is a number of months or none, not {mark!r}")
-    when = tuple(tuple((way[:1] != "!", way.lstrip("!")) for way in word.split("|")) for word in cell["when"].split())
+    words = [word.split("|") for word in cell["when"].split()]
+    single = [ways[0] for ways in words if len(ways) == 1]
     return Rule(
         cell["rule"],
         cell["about"],
         cell["per"],
-        when,
+        frozenset(word for word in single if word[0] != "!"),
+        frozenset(word[1:] for word in single if word[0] == "!"),
+        tuple(_either(ways) for ways in words if len(ways) > 1),
         cell["code"],
         cell["severity"],
         cell["level"],
@@ -71,3 +78,7 @@ def _rule(row: Row) -> Rule:
         cell["text"],
         cell["source"],
     )
+
+
+def _either(ways: list[str]) -> Alternative:
+    return frozenset(way for way in ways if way[0] != "!"), frozenset(way[1:] for way in ways if way[0] == "!")

@@ -6,7 +6,7 @@ stand to the deep side, and a one-dimensional search finds how far the round wal
 
 import random
 import time
-from math import cos, pi, sin, sqrt
+from math import cos, sin, sqrt
 
 import pytest
 

@@ -152,7 +152,7 @@ def test_what_blocks_comes_first_and_the_standing_caution_is_its_own_field():
     ("lt", "Warning. Not suitable", [""]),
 ])  # fmt: skip
 def test_a_text_that_was_not_compared_is_printed_in_english_with_its_translation_marked(tag, first, others):
-    language, shown, more = page._languages("EU-SP", ("EU",), (tag,), _words())
+    _, shown, more = page._languages("EU-SP", ("EU",), (tag,), _words())
     assert shown.startswith(first)
     assert [one.text for one in more] == others
     assert all(one.to_check == "Translation to be checked" for one in more)

@@ -136,6 +136,8 @@ def test_a_chosen_edition_prints_no_alternative() -> None:
     name = "harbour-otter/otter"
     way = Edition(("en-US",), "US", layout="a5", choices=(("eyes", "embroidered"), ("mouth", "without")))
     shown = pipeline.compose_book(understood(name), way, layout("a5"), pipeline.Shared())
-    assert not any(component.small_part for component in pipeline._way(understood(name), way)[1].safety.components)
+    # No small part is left but crocheted ones that are sewn on.
+    small = [part for part in pipeline._way(understood(name), way)[1].safety.components if part.small_part]
+    assert {(part.made, part.attached) for part in small} == {("crochet", "sewn")}
     assert "safety eyes" not in str(shown.parts)
     assert "safety eyes" not in str(shown.materials)
