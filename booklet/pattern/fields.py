@@ -6,8 +6,8 @@ import re
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.pattern.model import Choice
-from booklet.pattern.nearest import nearest
 from booklet.source.tree import Value
+from booklet.tables.nearest import nearest
 from booklet.units import length_mm, measures, number
 
 Problems = list[Diagnostic]
