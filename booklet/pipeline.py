@@ -150,7 +150,9 @@ def mend(understood: Understood, codes: Collection[str] = (), *, house: bytes | 
     if codes:
         asked = mending.mends(understood.problems, lambda found: found.code in codes)
         applied = mending.apply(source.text, asked, source.line_end)
-        after = again(applied.text) if applied.done else understood
+        if not applied.done:
+            return Mended(b"", understood, (), applied.left)
+        after = again(applied.text)
         touched = {edit.span.line for one in applied.done for edit in one.edits}
         fault = changed_elsewhere(_lines(understood), _lines(after), touched)
         if fault:

@@ -37,7 +37,7 @@ def changed_elsewhere(before: Sequence[Line], after: Sequence[Line], touched: se
     first one nothing may change. A mend outside the instructions (the language of the head) may change how all of them are read.
     """
     inside = [{line for line in touched if one.span.line <= line <= one.span.end_line} for one in before]
-    if set().union(*inside) != touched:
+    if not touched or set().union(*inside) != touched:
         return ""
     if len(before) != len(after):
         return f"{len(before)} lines of instructions became {len(after)}"

@@ -32,6 +32,11 @@ class Repeat(NamedTuple):
     span: Span  # from the mark to the end of the tail
 
     @property
+    def counted(self) -> bool:
+        """Does a number say how often?"""
+        return isinstance(self.group.times, int)
+
+    @property
     def passes(self) -> int:
         """How often the stitches are worked, 0 where no number tells."""
         return self.group.times if isinstance(self.group.times, int) else 0

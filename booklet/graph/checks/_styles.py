@@ -67,15 +67,14 @@ def unmarked(text: str) -> str:
     return inner if inner[:1].isdigit() and not any(sign in inner for sign in "()[]{}") else ""
 
 
-def new_total(subject: Subject, number: int) -> str:
-    """A total in the house style: the mark, and the words beside the number where they are always the same (`(18 sts)`)."""
+def new_total(subject: Subject) -> str:
+    """How a total is added in the house style, {n} for its number: the mark, and words that always stand beside it (`(18 sts)`)."""
     written = totals(subject)
     mark = total_mark(subject, written)
     if not mark:
-        return subject.language.writing["total"].replace("{n}", str(number))
+        return subject.language.writing["total"]
     plain = [total for total in written if total.mark == mark and _is_plain(total)]
-    form = commonest(_NUMBER.sub("{n}", unmarked(total.text)) for total in plain) or "{n}"
-    return marked(form.replace("{n}", str(number)), mark)
+    return marked(commonest(_NUMBER.sub("{n}", unmarked(total.text)) for total in plain) or "{n}", mark)
 
 
 def _is_plain(total: Total) -> bool:

@@ -30,6 +30,11 @@ class Label(NamedTuple):
     numbers: str  # as typed: "4-7"
     span: Span  # of the text
 
+    @property
+    def several(self) -> bool:
+        """Is it the label of several rounds?"""
+        return len(self.line.settled.numbers) > 1
+
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """One note a pattern, at the first label that is written otherwise than the first of its kind; the mend is at all that are fewer."""
@@ -85,14 +90,13 @@ def _edits(subject: Subject, labels: list[Label]) -> Iterator[Edit]:
     alike = [label for label in labels if label.style == style]
     if "'" in style or not alike:
         return  # "3rd" cannot be made of "4th" without knowing the language
+    forms: dict[bool, str] = {}
+    for several in (False, True):
+        form = commonest(one.text.replace(one.numbers, "{n}", 1) for one in alike if one.several == several)
+        forms[several] = form or _other_number(subject, alike[0], several)
     for label in labels:
-        if label.style == style:
-            continue
-        several = len(label.line.settled.numbers) > 1
-        text = commonest(one.text.replace(one.numbers, "{n}", 1) for one in alike if (len(one.line.settled.numbers) > 1) == several)
-        if text is None:
-            text = _other_number(subject, alike[0], several)
-        yield Edit(label.span, text.replace("{n}", label.numbers))
+        if label.style != style:
+            yield Edit(label.span, forms[label.several].replace("{n}", label.numbers))
 
 
 def _house(subject: Subject, labels: list[Label]) -> str:

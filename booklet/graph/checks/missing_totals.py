@@ -19,16 +19,18 @@ CODES = ("total-missing",)
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """A note with the total to write. Rounds that keep the count need none."""
+    form = ""
     for line in subject.lines():
         settled = line.settled
         if settled.kind == "start" or settled.stated is not None or settled.total is None or settled.fault or settled.given:
             continue
         if settled.total == settled.available or not settled.total:
             continue
+        form = form or new_total(subject)
         yield diagnostic(
             "total-missing",
             line.span,
-            edits=_edit(subject, line, settled.total),
+            edits=_edit(subject, line, form.replace("{n}", str(settled.total))),
             part=line.section.title,
             round=line.number,
             label=line.label,
@@ -36,7 +38,7 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
         )
 
 
-def _edit(subject: Subject, line: Line, total: int) -> tuple[Edit, ...]:
+def _edit(subject: Subject, line: Line, total: str) -> tuple[Edit, ...]:
     """Written behind the instruction, and before a remark, in the style of the other totals; only where nothing else follows.
 
     A pattern in several sizes needs a number for each of them, and a line with a lonely bracket is mended there first.
@@ -55,4 +57,4 @@ def _edit(subject: Subject, line: Line, total: int) -> tuple[Edit, ...]:
         column = len(before) + 1
         if not before.strip() or row != instruction.body.line:
             return ()
-    return (Edit(Span(row, column, row, column), " " + new_total(subject, total)),)
+    return (Edit(Span(row, column, row, column), f" {total}"),)

@@ -40,15 +40,14 @@ def _edits(subject: Subject, written: list[Repeat]) -> Iterator[Edit]:
     """Every repeat of another style than the commonest, its own stitches between the marks and words of one that has the style."""
     style = commonest((repeat.mark, repeat.order) for repeat in written if repeat.order)
     mark, order = style or (commonest(repeat.mark for repeat in written) or "", "")
-    alike = [repeat for repeat in written if repeat.mark == mark and repeat.order in ("", order)]
+    tails: dict[bool, str] = {}
+    for counted in (False, True):
+        alike = (one.tail for one in written if one.mark == mark and one.order in ("", order) and one.tail and one.counted == counted)
+        tails[counted] = commonest(alike) or _of_the_table(subject, mark, counted)
     for repeat in written:
-        if repeat in alike or not repeat.tail:
-            continue
-        counted = isinstance(repeat.group.times, int)
-        tail = commonest(one.tail for one in alike if one.tail and isinstance(one.group.times, int) == counted)
-        tail = tail or _of_the_table(subject, mark, counted)
-        if tail:
-            yield Edit(repeat.span, mark + repeat.inner + tail.replace("{n}", str(repeat.group.times)).replace("{more}", str(repeat.passes - 1)))
+        tail = tails[repeat.counted]
+        if repeat.tail and tail and (repeat.mark != mark or repeat.order not in ("", order)):
+            yield Edit(repeat.span, mark + repeat.inner + tail.replace("{n}", str(repeat.passes)).replace("{more}", str(repeat.passes - 1)))
 
 
 def _of_the_table(subject: Subject, mark: str, counted: bool) -> str:
