@@ -73,7 +73,7 @@ def test_only_the_words_of_the_mends_change(run, line_end, mark, last):
     assert shown.exit_code == 0, shown.output
     assert shown.stdout == ""
     assert Path("ball.md").read_bytes() == mark + MENDED[:cut].replace("\n", line_end).encode()
-    assert os.listdir() == ["ball.md"]
+    assert [path.name for path in Path().iterdir()] == ["ball.md"]
 
 
 def test_what_was_mended_is_told(run):
@@ -390,7 +390,7 @@ def our_fault(shown, before):
     assert "Our fault, not your pattern's: ReadBackFault" in shown.stderr
     assert shown.stdout == ""
     assert Path("ball.md").read_bytes() == before
-    assert os.listdir() == ["ball.md"]
+    assert [path.name for path in Path().iterdir()] == ["ball.md"]
 
 
 def test_a_wrong_mend_is_not_certain(run, monkeypatch):

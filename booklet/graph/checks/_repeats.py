@@ -16,7 +16,8 @@ _NUMBER = re.compile(r"\d+")
 _WORD = re.compile(r"[^\W\d_]+|[*×]")
 _STOPS = re.compile(r"[,;.:(\[{]")
 _BETWEEN = " ,;.–—-"  # what parts the stitches from the words that say how often
-_SAYS = ("times", "repeat", "from_star", "more", "around", "total_of", "total_word", "the", "once", "from")  # roles of words that say how often
+# Roles of the words that say how often.
+_SAYS = ("times", "repeat", "from_star", "more", "around", "total_of", "total_word", "the", "once", "from")
 _LONGEST = 7  # words of a phrase of the notation: "to the end of the round"
 
 
