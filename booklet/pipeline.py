@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
@@ -15,7 +15,8 @@ from booklet.figures.compute import compute
 from booklet.figures.figures import Figures, PartFigures
 from booklet.graph import checks as graph_checks
 from booklet.graph.build import build as build_graph
-from booklet.graph.graph import Graph
+from booklet.graph.graph import Graph, Settled
+from booklet.graph.same import Line, changed_elsewhere, differing
 from booklet.graph.settle import settle
 from booklet.notation.read import read_pattern
 from booklet.notation.tree import Candidates
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.pages.book import Book
+    from booklet.reports.mending import Mend
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,16 +54,7 @@ class Understood:
 
 def understand(data: bytes, file: str, *, house: bytes | None = None, house_file: str = "house.yaml") -> Understood:
     """Read, settle, prove and measure a pattern. Never fails on a pattern's account: what is wrong is in `problems`."""
-    source, problems = read_source(data, file)
-    found = list(problems)
-    house_source = None
-    if house is not None:
-        house_source, house_problems = read_house(house, house_file)
-        found += house_problems
-    pattern, resolved = resolve(source, house_source)
-    found += resolved
-    language = load(pattern.language if pattern.language in tags() else "en-US", pattern.terms)
-    candidates = read_pattern(pattern, language)
+    source, pattern, language, candidates, found = _read(data, file, house, house_file)
     graphs: list[Graph] = []
     figures: list[Figures] = []
     vary = _choices_vary_lines(pattern)
@@ -81,6 +74,22 @@ def understand(data: bytes, file: str, *, house: bytes | None = None, house_file
         figures.append(measured)
     unique = tuple(dict.fromkeys(found))
     return Understood(source, pattern, language, candidates, graphs[0], figures[0], unique, tuple(graphs[1:]), tuple(figures[1:]))
+
+
+def _read(
+    data: bytes, file: str, house: bytes | None, house_file: str
+) -> tuple[Source, Pattern, Language, dict[tuple[int, int], Candidates], list[Diagnostic]]:
+    """Everything that is understood before a stitch is counted, and what was found on the way."""
+    source, problems = read_source(data, file)
+    found = list(problems)
+    house_source = None
+    if house is not None:
+        house_source, house_problems = read_house(house, house_file)
+        found += house_problems
+    pattern, resolved = resolve(source, house_source)
+    found += resolved
+    language = load(pattern.language if pattern.language in tags() else "en-US", pattern.terms)
+    return source, pattern, language, read_pattern(pattern, language), found
 
 
 # Sentences that change how the lines after them are worked.
@@ -203,6 +212,105 @@ def _pasted(
     ends.append(said("fasten_off"))
     ends += [said("close")] if closed else [said("leave_open")] if kind in ("cone", "tube") else []
     return "\n".join([*body, "", " ".join(ends), ""])
+
+
+class Mended(NamedTuple):
+    """A pattern with mends in it, read again."""
+
+    data: bytes  # the whole new file; without meaning where nothing was done
+    understood: Understood  # of the new file; what was handed in where nothing was done
+    done: tuple[Mend, ...]  # the places are those of the text in which they were found
+    left: tuple[Mend, ...]  # asked for, or certain, but not made: another mend has touched the same words
+
+
+class ReadBackFault(Exception):
+    """A mended text does not say what it should: our fault, and nothing may be written."""
+
+
+_NOT_A_TEXT = frozenset(("not-text", "file-too-large", "empty-file"))
+_ROUNDS_OF_MENDS = 4  # mends that wait for others on the same words; each round costs a reading
+
+
+def mend(understood: Understood, codes: Collection[str] = (), *, house: bytes | None = None, house_file: str = "house.yaml") -> Mended:
+    """Make the mends that are certain (no line changes its tree or its numbers), or all those of some codes, and read the text again.
+
+    Certain is a mend of style or spelling after which every line was read and settled as before. Raises ReadBackFault.
+    """
+    from booklet.diagnostics.codes import page
+    from booklet.reports import mending
+
+    source = understood.source
+    if any(found.code in _NOT_A_TEXT for found in understood.problems):
+        return Mended(b"", understood, (), ())
+
+    def encoded(text: str) -> bytes:
+        return (b"\xef\xbb\xbf" if source.byte_order_mark else b"") + text.encode()
+
+    def again(text: str) -> Understood:
+        return understand(encoded(text), source.file, house=house, house_file=house_file)
+
+    if codes:
+        asked = mending.mends(understood.problems, lambda found: found.code in codes)
+        applied = mending.apply(source.text, asked, source.line_end)
+        if not applied.done:
+            return Mended(b"", understood, (), applied.left)
+        after = again(applied.text)
+        touched = {edit.span.line for one in applied.done for edit in one.edits}
+        fault = changed_elsewhere(_lines(understood), _lines(after), touched)
+        if fault:
+            raise ReadBackFault(fault)
+        return Mended(encoded(applied.text), after, applied.done, applied.left)
+
+    before = _all_settled(understood)
+
+    def agrees(chosen: Sequence[Mend], text: str) -> bool:
+        data = encoded(mending.apply(text, chosen, source.line_end).text)
+        settled = _settled_only(data, source.file, house, house_file)
+        return len(settled) == len(before) and not any(differing(old, new) for old, new in zip(before, settled, strict=True))
+
+    now, done, left = understood, (), ()
+    for _ in range(_ROUNDS_OF_MENDS):
+        text = now.source.text
+        asked = mending.mends(now.problems, lambda found: page(found.code).certain)
+        applied = mending.apply(text, mending.certain(asked, lambda chosen, text=text: agrees(chosen, text)), source.line_end)
+        left = applied.left
+        if not applied.done or applied.text == text:
+            break
+        now, done = again(applied.text), (*done, *applied.done)
+    read_back = _all_settled(now)
+    if len(read_back) != len(before) or any(differing(old, new) for old, new in zip(before, read_back, strict=True)):
+        raise ReadBackFault("after the mends a line is read otherwise than before")
+    return Mended(encoded(now.source.text), now, done, left)
+
+
+def _all_settled(understood: Understood) -> tuple[tuple[Settled, ...], ...]:
+    return tuple(graph.settled for graph in (understood.graph, *understood.variants))
+
+
+def _settled_only(data: bytes, file: str, house: bytes | None, house_file: str) -> list[tuple[Settled, ...]]:
+    """The settled lines of every size and choice; no stitch is placed and nothing is measured."""
+    _, pattern, _, candidates, _ = _read(data, file, house, house_file)
+    vary = _choices_vary_lines(pattern)
+    by_size: dict[object, tuple[Settled, ...]] = {}
+    found = []
+    for size, choices in _variants(pattern):
+        key = (size, choices) if vary else size
+        if key not in by_size:
+            by_size[key] = settle(pattern, candidates, size, choices)
+        found.append(by_size[key])
+    return found
+
+
+def _lines(understood: Understood) -> tuple[Line, ...]:
+    """Every instruction with its place, its readings, and what it settled as for each size and choice."""
+    parts = understood.pattern.parts
+    settled: dict[tuple[int, int], list[Settled]] = {}
+    for line in (line for lines in _all_settled(understood) for line in lines):
+        settled.setdefault((line.part, line.step), []).append(line)
+    return tuple(
+        Line(parts[part].steps[step].span, found.readings, tuple(settled.get((part, step), ())))
+        for (part, step), found in sorted(understood.candidates.items())
+    )
 
 
 class Built(NamedTuple):

@@ -6,9 +6,9 @@ import re
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.pattern.model import Choice
-from booklet.pattern.nearest import nearest
 from booklet.source.tree import Value
 from booklet.tables.markets import codes as market_codes
+from booklet.tables.nearest import nearest
 from booklet.units import length_mm, measures, number
 
 Problems = list[Diagnostic]

@@ -13,12 +13,12 @@ from booklet.pattern.lines import is_header, is_instruction
 from booklet.pattern.match import Names, alike
 from booklet.pattern.model import Notion, Section, Step, Yarn
 from booklet.pattern.names import names
-from booklet.pattern.nearest import nearest
 from booklet.pattern.own import own_stitches
 from booklet.pattern.steps import Reading, steps
 from booklet.pattern.templates import TOKEN, book, fold, key
 from booklet.source.tree import Block, Piece, Source
 from booklet.tables.language import Language
+from booklet.tables.nearest import nearest
 
 _BRACKET = re.compile(r"(?P<title>.*?)\s*[(\[](?P<bracket>[^()\[\]]*)[)\]]\s*$")
 _BARE_MAKE = re.compile(r"(?P<title>.+?)\s*(?:[-–—,:]\s*(?P<make>\S+ \d+)|\s[x×]\s*(?P<times>\d+))$")

@@ -7,9 +7,9 @@ import re
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START
 from booklet.pattern import fields
-from booklet.pattern.nearest import nearest
 from booklet.source.tree import Source, Value
 from booklet.tables.language import Language, load, tags
+from booklet.tables.nearest import nearest
 from booklet.tables.reader import TableFault
 
 DEFAULT = "en-US"
