@@ -156,7 +156,7 @@ def _languages(typed: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     from booklet.cli.choose import one_of
     from booklet.tables.language import printable
 
-    return tuple(dict.fromkeys(tuple(one_of("language of booklets", tag, printable()) for tag in text.split("+")) for text in typed))
+    return tuple(dict.fromkeys(tuple(one_of("language", tag, printable()) for tag in text.split("+")) for text in typed))
 
 
 def _own_language(understood: Understood) -> str:

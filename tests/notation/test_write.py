@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from booklet.diagnostics.span import START
 from booklet.notation.lex import lexicon
 from booklet.notation.read import read_line
-from booklet.notation.tree import Group, Instruction, Node, Target, Work
+from booklet.notation.tree import Act, Group, Instruction, Node, Target, Work
 from booklet.notation.write import numbers_text, write
 from booklet.source.tree import Piece
 from booklet.tables.language import load, tags

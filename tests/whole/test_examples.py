@@ -111,9 +111,9 @@ def test_every_round_of_the_page_model_is_printed(name: str, paper: str) -> None
         for block in part.blocks:
             for row in block.rows if isinstance(block, Rounds) else ():
                 count += 1
-                # In the order of reading: label, words, a tick box for every round of the line, total.
+                # In the order of reading: label, words, a tick box for every round of the line, the size now, total.
                 boxes = row.boxes if len(row.boxes) > 1 else ()
-                line = squeezed("".join((row.label, row.text, *boxes, row.total)))
+                line = squeezed("".join((row.label, row.text, *boxes, row.now, row.total)))
                 assert line in text, (row, part.title)
     assert count == len(understood(name).graph.settled)
 
