@@ -60,6 +60,7 @@ def printable() -> tuple[str, ...]:
     return tuple(tag for tag in tags() if (folder("shared") / "languages" / tag / "page.tsv").is_file())
 
 
+@cache
 def load(tag: str, terms: str = "") -> Language:
     """Read one language. KeyError for a tag without a folder; "" takes the language's own term system."""
     if tag not in tags():
