@@ -2,25 +2,39 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, replace
 from itertools import islice, product
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic
+from booklet.diagnostics.span import START
 from booklet.figures import checks as figure_checks
 from booklet.figures.compute import compute
-from booklet.figures.figures import Figures
+from booklet.figures.figures import Figures, PartFigures
 from booklet.graph import checks as graph_checks
 from booklet.graph.build import build as build_graph
-from booklet.graph.graph import Graph
+from booklet.graph.graph import Graph, Settled
+from booklet.graph.same import Line, changed_elsewhere, differing
 from booklet.graph.settle import settle
 from booklet.notation.read import read_pattern
 from booklet.notation.tree import Candidates
 from booklet.pattern.model import Choice, Pattern
 from booklet.pattern.resolve import resolve
 from booklet.source.read import read as read_source
+from booklet.source.read import read_house
 from booklet.source.tree import Source
-from booklet.tables.language import Language, load, tags
+from booklet.tables.language import Language, load, page_words, tags
 from booklet.tables.limits import limits
+
+if TYPE_CHECKING:
+    from booklet.drawings.drawing import Drawing, Placed, Put, Said
+    from booklet.drawings.outline import Shape
+    from booklet.editions.discover import Layout
+    from booklet.editions.edition import Edition
+    from booklet.pages.book import Book
+    from booklet.reports.mending import Mend
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,27 +54,56 @@ class Understood:
 
 def understand(data: bytes, file: str, *, house: bytes | None = None, house_file: str = "house.yaml") -> Understood:
     """Read, settle, prove and measure a pattern. Never fails on a pattern's account: what is wrong is in `problems`."""
+    source, pattern, language, candidates, found = _read(data, file, house, house_file)
+    graphs: list[Graph] = []
+    figures: list[Figures] = []
+    vary = _choices_vary_lines(pattern)
+    for size, choices in _variants(pattern):
+        same = None if vary else next((graph for graph in graphs if graph.size == _size(pattern, size)), None)
+        if same is None:
+            built = build_graph(pattern, settle(pattern, candidates, size, choices), size, choices)
+            # Where no line depends on a choice, one look with no choice made sees the steps of all alternatives.
+            looked = built.graph if vary else replace(built.graph, choices=())
+            subject = graph_checks.Subject(source, pattern, language, candidates, looked)
+            found += [*built.problems, *graph_checks.run(subject)]
+            graphs.append(built.graph)
+        else:
+            graphs.append(replace(same, choices=choices))
+        measured = compute(pattern, graphs[-1])
+        found += figure_checks.run(figure_checks.FigureSubject(pattern, language, graphs[-1], measured))
+        figures.append(measured)
+    unique = tuple(dict.fromkeys(found))
+    return Understood(source, pattern, language, candidates, graphs[0], figures[0], unique, tuple(graphs[1:]), tuple(figures[1:]))
+
+
+def _read(
+    data: bytes, file: str, house: bytes | None, house_file: str
+) -> tuple[Source, Pattern, Language, dict[tuple[int, int], Candidates], list[Diagnostic]]:
+    """Everything that is understood before a stitch is counted, and what was found on the way."""
     source, problems = read_source(data, file)
     found = list(problems)
     house_source = None
     if house is not None:
-        house_source, house_problems = read_source(house, house_file)
+        house_source, house_problems = read_house(house, house_file)
         found += house_problems
     pattern, resolved = resolve(source, house_source)
     found += resolved
     language = load(pattern.language if pattern.language in tags() else "en-US", pattern.terms)
-    candidates = read_pattern(pattern, language)
-    graphs, figures = [], []
-    for size, choices in _variants(pattern):
-        built = build_graph(pattern, settle(pattern, candidates, size, choices), size, choices)
-        measured = compute(pattern, built.graph)
-        subject = graph_checks.Subject(source, pattern, language, candidates, built.graph)
-        found += [*built.problems, *graph_checks.run(subject)]
-        found += figure_checks.run(figure_checks.FigureSubject(pattern, language, built.graph, measured))
-        graphs.append(built.graph)
-        figures.append(measured)
-    unique = tuple(dict.fromkeys(found))
-    return Understood(source, pattern, language, candidates, graphs[0], figures[0], unique, tuple(graphs[1:]), tuple(figures[1:]))
+    return source, pattern, language, read_pattern(pattern, language), found
+
+
+# Sentences that change how the lines after them are worked.
+_WORKING = frozenset(("yarn.with", "yarn.change", "worked", "as_part", "stripes"))
+
+
+def _choices_vary_lines(pattern: Pattern) -> bool:
+    """Does any round depend on a choice? Mostly only eyes and mouths do, and the rounds are the same for all."""
+    steps = (step for part in pattern.parts for step in part.steps if step.choices)
+    return any(step.kind == "line" or step.name in _WORKING for step in steps)
+
+
+def _size(pattern: Pattern, size: int) -> str:
+    return pattern.sizes[size] if pattern.sizes else ""
 
 
 def _variants(pattern: Pattern) -> list[tuple[int, tuple[Choice, ...]]]:
@@ -69,3 +112,500 @@ def _variants(pattern: Pattern) -> list[tuple[int, tuple[Choice, ...]]]:
     named = [[(key, value) for value in values] for key, values in pattern.choices]
     most = limits()["choices_part"] * len(sizes)
     return [(size, tuple(choice)) for size, choice in islice(product(sizes, product(*named)), most)]
+
+
+def rescaled(understood: Understood, hook_mm: float | None, yarn: str) -> tuple[Figures, tuple[Figures, ...]]:
+    """The figures with another hook and another yarn (`DK (3), 230 m / 100 g`): those of the first variant, and the others.
+
+    Raises ValueError for a yarn of which nothing was understood.
+    """
+    from booklet.figures.scale import scaled
+    from booklet.pattern.yarns import yarns
+    from booklet.source.tree import Value
+
+    other = None
+    if yarn:
+        line = Value("text", f"-, {yarn}", START)
+        (other,) = yarns(Value("map", "", START, pairs=((Value("text", "X", START), line),)), [])
+        if other.weight is None and not (other.ball_m and other.ball_g):
+            raise ValueError(yarn)
+    pattern = scaled(understood.pattern, hook_mm, other)
+    return compute(pattern, understood.graph), tuple(compute(pattern, graph) for graph in understood.variants)
+
+
+def relaxed(understood: Understood, figures: Figures, variant: int = 0) -> Figures:
+    """The same figures with every part at rest in space; `variant` 0 is the first way to make the pattern."""
+    from booklet.figures.relaxed import relaxed as relax
+
+    return relax(figures, (understood.graph, *understood.variants)[variant])
+
+
+class Made(NamedTuple):
+    """A wished form in words, proven by the reader."""
+
+    kind: str
+    wished_mm: tuple[float, float]  # width, and height or length (0: not asked for)
+    found_mm: tuple[float, float]  # of the lines as they were read again
+    totals: tuple[int, ...]
+    lines: tuple[str, ...]
+    text: str  # a part, ready to paste
+    estimated: bool  # there was a hook only
+
+
+def wished(kind: str, width: float, other: float, gauge: str, hook: str, name: str, tag: str, terms: str) -> Made:
+    """The rounds of a form; lengths in mm. Raises ValueError: "small", "large", "low", "gauge" or "hook"."""
+    from json import dumps
+
+    from booklet.figures.gauge import gauge_used
+    from booklet.figures.wished import Wish, counts, lines
+    from booklet.notation.write import write
+
+    entries = {"language": tag, "terms": terms, "hook": hook, "gauge": gauge}
+    if any(ord(character) < 32 for character in gauge + hook + name):
+        raise ValueError("gauge")
+    head = "".join(["---\n", *(f"{key}: {dumps(value, ensure_ascii=False)}\n" for key, value in entries.items() if value), "---\n"])
+    pattern, _ = resolve(read_source(head.encode(), "shape.md")[0])
+    if gauge and pattern.gauge is None and not pattern.gauges:
+        raise ValueError("gauge")
+    if not gauge and pattern.hook_mm is None:
+        raise ValueError("hook")
+    found = counts(Wish(kind, width, other), gauge_used(pattern))
+    language = load(tag, terms)
+    made = lines(found)
+    written = tuple(write(line, language) for line in made)
+    text = _pasted(name, kind, found.closed, found.totals, [line.numbers for line in made], written, language)
+    read = understand((head + text).encode(), "shape.md")
+    (part,) = read.figures.parts
+    sizes = part.width_mm or 0.0, (part.length_mm if kind == "oval" else 0.0 if kind == "disc" else part.height_mm) or 0.0
+    return Made(kind, (width, other), sizes, found.totals, written, text, not gauge)
+
+
+ROOM = 12  # stitches that a hand still reaches through to stuff a piece (editors' checklist)
+
+
+def _pasted(
+    name: str,
+    kind: str,
+    closed: bool,
+    totals: tuple[int, ...],
+    numbers: list[tuple[int, ...]],
+    written: tuple[str, ...],
+    language: Language,
+) -> str:
+    """A part with its sentences: stuffed before the opening is too small, closed or left open at its end."""
+    stop = page_words(language.tag)["stop"]
+
+    def said(id: str, **fixed: str) -> str:
+        fits = (one.text for one in language.sentences if one.id == id and dict(one.fixed) == fixed and not set("{[(|") & set(one.text))
+        return next(fits, "") + stop
+
+    peak = max(totals)
+    wide = max(k for k, n in enumerate(totals, 1) if n >= min(peak, ROOM))
+    body = [f"## {name}", "", said("worked", how="spiral"), ""]
+    stuffed = not closed
+    for line, rounds in zip(written, numbers, strict=True):
+        if not stuffed and rounds and rounds[0] > wide:
+            body += ["", said("stuff", amount="firm"), ""]
+            stuffed = True
+        body.append(line)
+    ends = [] if stuffed else [said("stuff", amount="firm")]
+    ends.append(said("fasten_off"))
+    ends += [said("close")] if closed else [said("leave_open")] if kind in ("cone", "tube") else []
+    return "\n".join([*body, "", " ".join(ends), ""])
+
+
+class Mended(NamedTuple):
+    """A pattern with mends in it, read again."""
+
+    data: bytes  # the whole new file; without meaning where nothing was done
+    understood: Understood  # of the new file; what was handed in where nothing was done
+    done: tuple[Mend, ...]  # the places are those of the text in which they were found
+    left: tuple[Mend, ...]  # asked for, or certain, but not made: another mend has touched the same words
+
+
+class ReadBackFault(Exception):
+    """A mended text does not say what it should: our fault, and nothing may be written."""
+
+
+_NOT_A_TEXT = frozenset(("not-text", "file-too-large", "empty-file"))
+_ROUNDS_OF_MENDS = 4  # mends that wait for others on the same words; each round costs a reading
+
+
+def mend(understood: Understood, codes: Collection[str] = (), *, house: bytes | None = None, house_file: str = "house.yaml") -> Mended:
+    """Make the mends that are certain (no line changes its tree or its numbers), or all those of some codes, and read the text again.
+
+    Certain is a mend of style or spelling after which every line was read and settled as before. Raises ReadBackFault.
+    """
+    from booklet.diagnostics.codes import page
+    from booklet.reports import mending
+
+    source = understood.source
+    if any(found.code in _NOT_A_TEXT for found in understood.problems):
+        return Mended(b"", understood, (), ())
+
+    def encoded(text: str) -> bytes:
+        return (b"\xef\xbb\xbf" if source.byte_order_mark else b"") + text.encode()
+
+    def again(text: str) -> Understood:
+        return understand(encoded(text), source.file, house=house, house_file=house_file)
+
+    if codes:
+        asked = mending.mends(understood.problems, lambda found: found.code in codes)
+        applied = mending.apply(source.text, asked, source.line_end)
+        if not applied.done:
+            return Mended(b"", understood, (), applied.left)
+        after = again(applied.text)
+        touched = {edit.span.line for one in applied.done for edit in one.edits}
+        fault = changed_elsewhere(_lines(understood), _lines(after), touched)
+        if fault:
+            raise ReadBackFault(fault)
+        return Mended(encoded(applied.text), after, applied.done, applied.left)
+
+    before = _all_settled(understood)
+
+    def agrees(chosen: Sequence[Mend], text: str) -> bool:
+        data = encoded(mending.apply(text, chosen, source.line_end).text)
+        settled = _settled_only(data, source.file, house, house_file)
+        return len(settled) == len(before) and not any(differing(old, new) for old, new in zip(before, settled, strict=True))
+
+    now, done, left = understood, (), ()
+    for _ in range(_ROUNDS_OF_MENDS):
+        text = now.source.text
+        asked = mending.mends(now.problems, lambda found: page(found.code).certain)
+        applied = mending.apply(text, mending.certain(asked, lambda chosen, text=text: agrees(chosen, text)), source.line_end)
+        left = applied.left
+        if not applied.done or applied.text == text:
+            break
+        now, done = again(applied.text), (*done, *applied.done)
+    read_back = _all_settled(now)
+    if len(read_back) != len(before) or any(differing(old, new) for old, new in zip(before, read_back, strict=True)):
+        raise ReadBackFault("after the mends a line is read otherwise than before")
+    return Mended(encoded(now.source.text), now, done, left)
+
+
+def _all_settled(understood: Understood) -> tuple[tuple[Settled, ...], ...]:
+    return tuple(graph.settled for graph in (understood.graph, *understood.variants))
+
+
+def _settled_only(data: bytes, file: str, house: bytes | None, house_file: str) -> list[tuple[Settled, ...]]:
+    """The settled lines of every size and choice; no stitch is placed and nothing is measured."""
+    _, pattern, _, candidates, _ = _read(data, file, house, house_file)
+    vary = _choices_vary_lines(pattern)
+    by_size: dict[object, tuple[Settled, ...]] = {}
+    found = []
+    for size, choices in _variants(pattern):
+        key = (size, choices) if vary else size
+        if key not in by_size:
+            by_size[key] = settle(pattern, candidates, size, choices)
+        found.append(by_size[key])
+    return found
+
+
+def _lines(understood: Understood) -> tuple[Line, ...]:
+    """Every instruction with its place, its readings, and what it settled as for each size and choice."""
+    parts = understood.pattern.parts
+    settled: dict[tuple[int, int], list[Settled]] = {}
+    for line in (line for lines in _all_settled(understood) for line in lines):
+        settled.setdefault((line.part, line.step), []).append(line)
+    return tuple(
+        Line(parts[part].steps[step].span, found.readings, tuple(settled.get((part, step), ())))
+        for (part, step), found in sorted(understood.candidates.items())
+    )
+
+
+class Built(NamedTuple):
+    """One finished booklet."""
+
+    data: bytes
+    pages: int
+    problems: tuple[Diagnostic, ...]  # what only a layout can find: pictures that are missing or too coarse
+
+
+def build(
+    understood: Understood, edition: Edition, folder: Path, progress: Callable[[str], None] | None = None, shared: Shared | None = None
+) -> Built:
+    """Make one edition. `folder` is where the pattern's pictures are; `shared` keeps what several editions have in common.
+
+    Raises outputs.pdf_fonts.MissingGlyphs and outputs.pdf.OutputFault: nothing is written then.
+    """
+    from booklet.editions.discover import layout as read_layout
+    from booklet.outputs.pdf import render
+
+    say = progress or (lambda _: None)
+    layout = read_layout(edition.layout)
+    say(f"setting {edition.layout}")
+    page, files, problems = set_pages(understood, edition, layout, folder, shared or Shared())
+    say(f"laying out {edition.layout}")
+    rendered = render(page, files).fill_up(layout.multiple)
+    say(f"writing {edition.layout}")
+    written = rendered.write()
+    return Built(written.data, written.page_count, problems)
+
+
+def set_pages(
+    understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared
+) -> tuple[str, dict[str, bytes], tuple[Diagnostic, ...]]:
+    """The finished HTML of one edition and the files that it names, before any layout."""
+    from booklet.outputs.html import html
+    from booklet.outputs.pictures import gather
+
+    book = compose_book(understood, edition, layout, shared)
+    pictures, problems = gather(book, layout, folder)
+    page, files = html(book, layout, pictures)
+    return page, files, problems
+
+
+def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
+    """The page model of one edition."""
+    from booklet.pages.compose import compose
+
+    graph, figures, others = _way(understood, edition)
+    language = load(edition.languages[0], edition.terms)
+    drawn = _drawings(understood, graph, figures, layout, edition, shared)
+    return compose(
+        understood.pattern,
+        graph,
+        figures,
+        edition,
+        language,
+        page_words(edition.languages[0]),
+        variants=others,
+        charts=drawn.charts,
+        outlines=drawn.outlines,
+        samples=drawn.samples,
+        overview=drawn.overview,
+        placements=drawn.placements,
+        progress=drawn.progress,
+        check_bar=drawn.check_bar,
+        findings=understood.problems,
+    )
+
+
+def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tuple[tuple[Graph, Figures], ...]]:
+    """The graph and figures of an edition's size and choices, and those of all other ways to make the pattern."""
+    ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    chosen = dict(edition.choices)
+
+    def fits(graph: Graph) -> bool:
+        made = dict(graph.choices)
+        return (not edition.size or graph.size == edition.size) and all(made.get(key) == value for key, value in chosen.items())
+
+    at = next((i for i, (graph, _) in enumerate(ways) if fits(graph)), 0)
+    graph, figures = ways.pop(at)
+    return graph, figures, tuple(ways)
+
+
+class NotDrawn(Exception):
+    """A picture that cannot be made, and why."""
+
+
+class Chart(NamedTuple):
+    """One drawing of `booklet chart`: what is drawn, and the words for those who hear it."""
+
+    drawing: Drawing
+    title: str
+    description: str
+
+
+def charts(understood: Understood, edition: Edition, parts: Sequence[int], width_mm: float | None = None) -> tuple[Chart, ...]:
+    """The charts of some parts (indices), in order. With a width, every drawing is exactly so wide, all of a part at one scale."""
+    from booklet.drawings.fit import Style, fit, widened
+    from booklet.graph.settle import known_stitches
+    from booklet.pages import chart_text
+    from booklet.pages.wording import words
+    from booklet.tables.language import page_words
+    from booklet.tables.symbols import symbols
+
+    graph, _, _ = _way(understood, edition)
+    language = load(edition.languages[0], edition.terms)
+    speech = words(edition, language, page_words(language.tag), understood.pattern.language)
+    known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
+    free = Style(_WIDE, _WIDE, inks=_inks(understood.pattern), left_handed=edition.left_handed)
+    placed = Shared().panels(understood, graph, edition.symbols)
+    found: list[Chart] = []
+    for index in parts:
+        panels, name = placed[index], graph.parts[index].name
+        style = free if width_mm is None else widened(free, panels, width_mm)
+        for panel in panels:
+            drawing = fit(panel, style, known, signs)
+            found.append(Chart(drawing, chart_text.title(drawing, name, speech), chart_text.alternative(drawing, name, speech)))
+    return tuple(found)
+
+
+def charts_as_object(made: Sequence[Chart]) -> dict[str, Any]:
+    """What is drawn, for programs."""
+    from booklet.drawings.as_json import charts_as_json
+
+    return charts_as_json(tuple(one.drawing for one in made))
+
+
+def chart_svg(chart: Chart, name: str) -> str:
+    """The text of an SVG file; `name` begins its ids."""
+    from booklet.outputs.svg import FONT, svg
+
+    return svg(chart.drawing, chart.title, chart.description, name, font=FONT)
+
+
+def chart_png(chart: Chart) -> bytes:
+    """The bytes of a PNG file. Raises NotDrawn where the picture would be too large."""
+    from booklet.outputs.pdf import OutputFault
+    from booklet.outputs.pdf_picture import png
+    from booklet.outputs.svg import FONT, svg
+
+    try:
+        return png(svg(chart.drawing, "", "", font=FONT), chart.title, chart.description)
+    except OutputFault as fault:
+        raise NotDrawn(str(fault)) from fault
+
+
+_WIDE = 1e6  # mm: room without end
+
+
+def _inks(pattern: Pattern) -> tuple[tuple[str, str], ...]:
+    """The ink of every yarn, as its dot in the list of materials is drawn."""
+    from booklet.pages.materials import colours
+
+    return tuple((code, colour.fill) for code, colour in colours(pattern).items())
+
+
+class Shared:
+    """What the editions of one pattern have in common, made once: the placing of every chart."""
+
+    def __init__(self) -> None:
+        self.placed: dict[tuple[str, tuple[Choice, ...], str], tuple[tuple[Placed, ...], ...]] = {}
+
+    def panels(self, understood: Understood, graph: Graph, signs: str = "us") -> tuple[tuple[Placed, ...], ...]:
+        """The panels of each part's chart, in symbol widths."""
+        from booklet.drawings.place import place
+        from booklet.graph.settle import known_stitches
+        from booklet.tables.symbols import symbols
+
+        key = (graph.size, graph.choices, signs)
+        if key not in self.placed:
+            known = known_stitches(understood.pattern)
+            self.placed[key] = tuple(place(part, known, symbols(signs)) for part in graph.parts)
+        return self.placed[key]
+
+
+class _Drawn(NamedTuple):
+    """Every drawing of a booklet; charts, outlines, placements and progress by the index of their part."""
+
+    charts: dict[int, tuple[Drawing, ...]]
+    outlines: dict[int, Drawing]
+    samples: dict[str, Drawing]  # for the legends
+    overview: Drawing | None
+    placements: dict[int, tuple[Drawing, tuple[Put, ...]]]
+    progress: dict[int, Drawing]
+    check_bar: Drawing  # printed below pictures at actual size
+
+
+def _drawings(
+    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, shared: Shared
+) -> _Drawn:
+    """Draw everything for one edition on one layout."""
+    from booklet.drawings.fit import Style
+    from booklet.drawings.outline import OutlineStyle, outline, overview
+    from booklet.drawings.sample import sample
+    from booklet.drawings.tiles import sheets
+    from booklet.graph.settle import known_stitches
+    from booklet.pages.legend import sample_key
+    from booklet.tables.symbols import symbols
+
+    known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
+    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
+    charts = {
+        index: tuple(sheet for panel in panels for sheet in sheets(panel, style, layout.text_mm, known, signs))
+        for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
+    }
+    samples: dict[str, Drawing] = {}
+    for drawing in (drawing for panels in charts.values() for drawing in panels):
+        for entry in drawing.legend:
+            samples.setdefault(sample_key(entry), sample(entry, style, known, signs))
+    small = OutlineStyle(*layout.outline_mm)
+    profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
+    outlines = {
+        index: outline(profile, small, closed=figures.parts[index].shape.endswith("closed"))
+        for index, profile in profiles.items()
+        if profile
+    }
+    shown = [_shape(part) for part in figures.parts]
+    shapes = [shape for shape in shown if shape is not None]
+    everything = overview(shapes, OutlineStyle(*layout.chart_mm)) if len(shapes) > 1 else None
+    return _Drawn(charts, outlines, samples, everything, *_told(understood, graph, figures, layout, edition))
+
+
+def _told(
+    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition
+) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing], Drawing]:
+    """Placement drawings and progress outlines and the check bar: the drawings that bear words or measures of the edition."""
+    from booklet.drawings.outline import OutlineStyle
+    from booklet.drawings.placement import check_bar, placement
+    from booklet.drawings.progress import progress, stages
+    from booklet.drawings.puts import puts, upside_down
+    from booklet.pages import chart_text
+    from booklet.pages.wording import words
+    from booklet.tables.language import page_words
+
+    speech = words(edition, load(edition.languages[0], edition.terms), page_words(edition.languages[0]), understood.pattern.language)
+    said = _said(understood.pattern, graph)
+    turned = upside_down(said, figures)
+    placements: dict[int, tuple[Drawing, tuple[Put, ...]]] = {}
+    style = OutlineStyle(*layout.chart_mm)
+    profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
+    for host, put in puts(said, graph, figures, edition.left_handed).items():
+        if profile := profiles[host]:
+            part, closed = graph.parts[host], figures.parts[host].shape.endswith("closed")
+            labels, views = part.round_label[1:], chart_text.views(speech)
+            placements[host] = placement(part.name, profile, labels, put, style, closed, host in turned, views), put
+    grown: dict[int, Drawing] = {}
+    for index, profile in profiles.items():
+        steps = stages([one.total for one in figures.parts[index].rounds]) if profile else ()
+        told = [chart_text.stage(graph.parts[index].round_label, step, 2 * profile[step[1] - 1][0], speech) for step in steps]
+        closed = figures.parts[index].shape.endswith("closed")
+        small = OutlineStyle(*_PROGRESS_MM, type_mm=2.4)
+        if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
+            grown[index] = drawing
+    return placements, grown, check_bar(speech.text("check_bar"), OutlineStyle(60, 10))
+
+
+def _said(pattern: Pattern, graph: Graph) -> tuple[Said, ...]:
+    """The sentences that put something on a part."""
+    from booklet.drawings.drawing import Said
+    from booklet.figures.steps import bare, sentences
+
+    notions = {bare(notion.name): notion for notion in pattern.notions}
+    found = []
+    for told in sentences(pattern, graph):
+        step = told.step
+        if told.host is None or step.name.split(".")[0] not in _PUT:
+            continue
+        notion = notions.get(bare(str(step.value("what", ""))))
+        number = step.marker.rstrip(".)") if told.section.role == "assembly" else ""
+        size, count = (notion.size_mm or 0.0, notion.count or 1) if notion else (0.0, 1)
+        found.append(Said(step.name, step.values, told.what, told.host, number, size, count))
+    return tuple(found)
+
+
+_PUT = frozenset(("place", "sew", "embroider", "crochet_in", "joint"))
+_PROGRESS_MM = (58.0, 27.0)  # room of a progress outline beside a part's name
+
+
+def _shape(part: PartFigures) -> Shape | None:
+    """What the overview draws of a part; None where nothing tells its size."""
+    from booklet.drawings.outline import Shape
+
+    profile, closed = _profile(part), part.shape.endswith("closed")
+    if profile:
+        return Shape(profile, closed, part.make)
+    sides = (part.length_mm or part.width_mm, part.width_mm)
+    if not sides[0] or not sides[1]:
+        return None
+    return Shape((), closed, part.make, (max(sides[0], sides[1]), min(sides[0], sides[1])), part.shape.startswith("oval"))
+
+
+def _profile(part: PartFigures) -> list[tuple[float, float]]:
+    """Radius and height of every round, for parts that are round and not flat."""
+    rounds = [(one.radius_mm, one.height_mm) for one in part.rounds]
+    if part.shape.startswith("oval") or part.shape in ("flat", "rows", "") or any(None in pair for pair in rounds):
+        return []
+    return [(radius or 0.0, height or 0.0) for radius, height in rounds]

@@ -1,6 +1,7 @@
 """Comes in: faces.tsv and the pinned font packages. Goes out: the static TrueType files and OFL.txt of each family.
 
-Not done here: the signs drawn by ourselves (signs.py), Japanese (prepared on the reader's machine, see README.md).
+Not done here: signs and symbols drawn by ourselves (signs.py, make_symbols.py), and Japanese (prepared on the reader's
+machine, see README.md).
 Run `make fonts`; the same input gives the same bytes, which a test proves.
 """
 
@@ -19,8 +20,10 @@ from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 from fontTools.varLib.instancer import instantiateVariableFont
 
-sys.path.insert(0, str(Path(__file__).resolve().parent))  # run as a file or loaded by a test, the neighbour is found
-from signs import signs
+# Run as a file or loaded by a test, the neighbours and the package are found.
+sys.path[:0] = [str(Path(__file__).resolve().parent), str(Path(__file__).resolve().parents[1])]
+from make_symbols import face as symbol_face  # noqa: E402
+from signs import signs  # noqa: E402
 
 HERE = Path(__file__).resolve().parent
 
@@ -162,6 +165,8 @@ def everything() -> Iterator[tuple[str, bytes]]:
     for face in faces():
         if face.source == "signs.py":
             yield face.file, signs()
+        if face.source == "make_symbols.py":
+            yield face.file, symbol_face(face.family.rpartition(" ")[2])
         if face.package == "own":
             continue
         folder = face.file.split("/")[0]

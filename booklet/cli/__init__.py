@@ -15,7 +15,9 @@ COMMANDS = {
     "new": "new",
     "check": "check",
     "build": "build",
+    "chart": "chart",
     "figures": "figures",
+    "shape": "shape",
     "explain": "explain",
     "list": "list_",
 }

@@ -7,11 +7,9 @@ from collections.abc import Iterable
 
 def closest(word: str, known: Iterable[str]) -> str:
     """The known name that a typist may have meant, or ""."""
-    from difflib import get_close_matches
+    from booklet.tables.nearest import nearest as near
 
-    by_case = {name.casefold(): name for name in known}
-    found = get_close_matches(word.casefold()[:60], by_case, 1, 0.6)
-    return by_case[found[0]] if found else ""
+    return near(word, known)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -13,15 +13,11 @@ def explain(code: str, as_json: bool) -> None:
 
     CODE is the word in brackets, such as total-differs. `booklet list codes` prints them all.
     """
-    from booklet.cli.close import nearest
-    from booklet.cli.files import Refused
+    from booklet.cli.codes_given import known_code
     from booklet.cli.terminal import json_on_stdout, on_stdout
-    from booklet.diagnostics.codes import codes, page
+    from booklet.diagnostics.codes import page
 
-    wanted = code.strip().strip("[]").casefold().replace("_", "-")
-    if wanted not in codes():
-        raise Refused(f"There is no code {code!r}.{nearest(wanted, codes())} `booklet list codes` prints them all.")
-    found = page(wanted)
+    found = page(known_code(code))
     if as_json:
         json_on_stdout(
             {

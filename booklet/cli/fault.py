@@ -8,6 +8,9 @@ import traceback
 
 import click
 
+# What the outputs refuse. By name: their modules belong to the pipeline, and importing them here would load a PDF engine.
+REFUSALS = ("MissingGlyphs", "FontTableFault", "ExtraMissing")
+
 
 def tell(fault: Exception) -> None:
     """Say what could not be done. A fault of the program says so and asks for a report."""
@@ -19,6 +22,8 @@ def tell(fault: Exception) -> None:
         click.echo(f"Error: a table of the program cannot be used: {harmless(str(fault))}", err=True)
     elif isinstance(fault, FolderMissing):
         click.echo(f"Error: the installation is not whole: {harmless(str(fault))}", err=True)
+    elif type(fault).__name__ in REFUSALS:
+        click.echo(f"Error: {harmless(str(fault))}; nothing was written.", err=True)
     elif isinstance(fault, OSError) and fault.strerror:
         where = f"{fault.filename}: " if fault.filename is not None else ""
         click.echo(f"Error: {harmless(where)}{fault.strerror}", err=True)

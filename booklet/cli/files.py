@@ -51,10 +51,15 @@ def output_folder(folder: str) -> Path:
     return path
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file under another name first, then put it in its place: it is there whole or not at all."""
+def free_for_writing(path: Path) -> None:
+    """Refused where a folder stands in the file's place (exit status 2)."""
     if path.is_dir():
         raise Refused(f"{path} is a folder; nothing was written. Move it away, or give another folder with -o.")
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file under another name first, then put it in its place: it is there whole or not at all."""
+    free_for_writing(path)
     half = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         half.write_bytes(data)

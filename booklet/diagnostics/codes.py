@@ -17,6 +17,7 @@ class Page(NamedTuple):
     message: str
     helps: dict[str, str]  # "" is the usual help, others are named variants
     text: str  # Markdown explanation, printed by `booklet explain`
+    certain: bool = False  # a mend of style or spelling: applied by `--fix` without a code, once it is proven that no line changes
 
 
 @cache
@@ -32,7 +33,7 @@ def page(code: str) -> Page:
         key, _, value = row.partition(":")
         fields[key.strip()] = value.strip()
     helps = {key[4:].lstrip("."): value for key, value in fields.items() if key.split(".")[0] == "help"}
-    return Page(code, fields["severity"], fields["message"], helps, body.strip() + "\n")
+    return Page(code, fields["severity"], fields["message"], helps, body.strip() + "\n", fields.get("mend") == "certain")
 
 
 @cache

@@ -23,6 +23,9 @@ def chart_as_json(drawing: Drawing) -> dict[str, Any]:
         "fits": drawing.fits,
         "marks": [_mark(mark) for mark in drawing.marks if mark.round > 0],
         "labels": [{"text": label.text, "x": _mm(label.x), "y": _mm(label.y), "size": _mm(label.size)} for label in drawing.labels],
+        "rounds": [
+            {"label": one.label, "first": one.first, "last": one.last, "total": one.total, "change": one.change} for one in drawing.lines
+        ],
     }
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
+
 from booklet.drawings.drawing import Ops
 from booklet.drawings.rings import Layer, Track
 
@@ -27,7 +29,7 @@ def track_curve(track: Track, layer: Layer, closing: bool, offset: float = 0.0) 
     knots = [layer.start + u for u in _knots(track)]
     ops: list[tuple[str, tuple[float, ...]]] = []
     slope = layer.climb / track.turn * (-1 if closing else 1)
-    for k, (u0, u1) in enumerate(zip(knots, knots[1:], strict=False)):
+    for k, (u0, u1) in enumerate(pairwise(knots)):
         middle = (u0 + u1) / 2
         r0, r1 = layer.at(u0, track.turn, closing) + offset, layer.at(u1, track.turn, closing) + offset
         x0, y0 = track.point(u0, r0)
@@ -60,7 +62,7 @@ def reverse(ops: Ops) -> Ops:
 
 def arrow(track: Track, radius: float, u0: float, u1: float) -> Ops:
     """A curved arrow along a ring, with an open head."""
-    layer = Layer(radius, 0.0, 0.0)
+    layer = Layer(radius, 0.0, 0.0, 0.0)
     steps = 6
     ops: list[tuple[str, tuple[float, ...]]] = []
     for k in range(steps + 1):
@@ -77,7 +79,7 @@ def arrow_head(before: tuple[float, ...], tip: tuple[float, ...], size: float = 
 
 
 def _knots(track: Track) -> list[float]:
-    """u of the joints: the corners, and arcs cut into pieces of at most an eighth of a turn."""
+    """U of the joints: the corners, and arcs cut into pieces of at most an eighth of a turn."""
     knots = [0.0]
     corners = track.corners()
     for stretch, end in enumerate(corners):
@@ -97,3 +99,16 @@ def _velocity(track: Track, u: float, middle: float, radius: float, slope: float
     way = -1 if track.flip else 1
     along = 1.0 if straight else radius
     return slope * dx + way * along * dy, slope * dy - way * along * dx
+
+
+def wedge(tip: tuple[float, float], way: tuple[float, float], size: float = 0.24) -> Ops:
+    """A small filled triangle that points to `tip` in the direction `way`."""
+    length = math.hypot(*way) or 1.0
+    x, y = way[0] / length, way[1] / length
+    back = (tip[0] - x * size * 1.2, tip[1] - y * size * 1.2)
+    return (
+        ("M", tip),
+        ("L", (back[0] - y * size * 0.62, back[1] + x * size * 0.62)),
+        ("L", (back[0] + y * size * 0.62, back[1] - x * size * 0.62)),
+        ("Z", ()),
+    )

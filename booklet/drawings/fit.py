@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from booklet.drawings.drawing import Drawing, Guide, Label, LegendEntry, Mark, Ops, Path, Placed
-from booklet.drawings.laps import symbol_name
+from booklet.drawings.drawing import LEAST_MM, Drawing, Guide, Label, Mark, Path, Placed
+from booklet.drawings.inks import pale, readable
+from booklet.drawings.laps import drawn_symbol, loop_symbol
+from booklet.drawings.legend import legend
 from booklet.drawings.strokes import strokes
+from booklet.drawings.text import path_text
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
-
-# A single crochet's x is 0.80 of a symbol width high, 0.88 with its line: 3.42 mm of width make it 3 mm high in print.
-LEAST_MM = 3.42
 
 
 class Style(NamedTuple):
@@ -28,6 +28,7 @@ class Style(NamedTuple):
     tint: str = "#e8e6e1"  # behind every second round; a light grey in greyscale too
     line: float = 0.085  # thickness of a symbol's line, in symbol widths
     left_handed: bool = False
+    padded_mm: float = 0.0  # least width of the frame
 
 
 def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Drawing:
@@ -45,58 +46,29 @@ def fit(placed: Placed, style: Style, stitches: Mapping[str, Stitch], symbols: M
     return Drawing(
         placed.part,
         placed.form,
-        frame,
+        _padded(frame, style.padded_mm),
         scale,
         room >= style.least_mm - 1e-9,
         marks,
         _merged(paths) + _inked(marks, style, scale, stitches, symbols),
         tuple(Label(label.text, label.x * across, label.y * scale, label.size * scale, label.role) for label in placed.labels),
-        legend(marks, stitches, symbols),
+        legend(marks, stitches, symbols, any(guide.role == "start" for guide in placed.guides)),
         placed.rounds,
         placed.way,
+        placed.lines,
     )
 
 
-def legend(marks: tuple[Mark, ...], stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[LegendEntry, ...]:
-    """Every symbol of these marks once, plain stitches first; composed ones under the stitch id that makes them."""
-    found: dict[LegendEntry, None] = {}
-    fans: dict[tuple[int, tuple[tuple[float, float], ...]], int] = {}
-    for mark in marks:
-        if mark.shape == "leg":
-            key = (mark.round, mark.feet)
-            fans[key] = fans.get(key, 0) + 1
-    for mark in marks:
-        heads = fans[(mark.round, mark.feet)] if mark.shape == "leg" else 1
-        feet = max(1, len(mark.feet))
-        symbol = symbol_name(mark.kind, stitches, symbols)
-        role = {"upright": "standing_chain"}.get(mark.shape, "stitch")
-        plain = _plain(mark.kind, stitches)
-        entry = LegendEntry(_composed(mark.kind, plain, feet, heads, stitches), symbol, plain, feet, heads, "", role)
-        found.setdefault(entry)
-        if mark.loop:
-            found.setdefault(LegendEntry(f"{mark.loop}_loop", f"{mark.loop}_loop", plain, 1, 1, mark.loop, "loop"))
-    order = list(stitches)
-
-    def rank(entry: LegendEntry) -> tuple[int, int, int, int]:
-        place = order.index(entry.kind) if entry.kind in stitches else len(order)
-        return (entry.role != "stitch", entry.feet + entry.heads > 2, place, entry.heads * 10 + entry.feet)
-
-    return tuple(sorted(found, key=rank))
+def widened(style: Style, panels: Sequence[Placed], width_mm: float) -> Style:
+    """The same style for drawings that are all exactly so wide: one scale for all panels, smaller ones get room at their sides."""
+    widest = max((panel.frame[2] - panel.frame[0] for panel in panels), default=1.0)
+    scale = width_mm / widest
+    return style._replace(least_mm=scale, most_mm=scale, padded_mm=width_mm)
 
 
-def _plain(kind: str, stitches: Mapping[str, Stitch]) -> str:
-    stitch = stitches.get(kind)
-    return stitch.base if stitch is not None and stitch.family in ("increase", "decrease") else kind
-
-
-def _composed(kind: str, plain: str, feet: int, heads: int, stitches: Mapping[str, Stitch]) -> str:
-    """The stitch id of an increase or decrease: the mark's own, else the first in the table that fits, else the plain one."""
-    if kind != plain or (feet == 1 and heads == 1):
-        return kind
-    for stitch in stitches.values():
-        if stitch.base == plain and stitch.family in ("increase", "decrease") and (stitch.uses, stitch.leaves) == (feet, heads):
-            return stitch.id
-    return kind
+def _padded(frame: tuple[float, float, float, float], width_mm: float) -> tuple[float, float, float, float]:
+    more = max(0.0, width_mm - (frame[2] - frame[0])) / 2
+    return frame[0] - more, frame[1], frame[2] + more, frame[3]
 
 
 def _mark(mark: Mark, across: float, scale: float) -> Mark:
@@ -106,14 +78,15 @@ def _mark(mark: Mark, across: float, scale: float) -> Mark:
     return mark._replace(x=mark.x * across, y=mark.y * scale, size=mark.size * scale, feet=feet, heads=heads, rotation=rotation)
 
 
-def _inked(marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> tuple[Path, ...]:
+def _inked(
+    marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]
+) -> tuple[Path, ...]:
     """All marks: for every ink its lines and its filled shapes, pale inks on a dark contour."""
-    inks = dict(style.inks)
+    inks = {code: readable(ink) for code, ink in style.inks}
     lines: dict[str, list[str]] = {}
     fills: dict[str, list[str]] = {}
     for mark in marks:
-        symbol = symbols[symbol_name(mark.kind, stitches, symbols)]
-        loop = symbols.get(f"{mark.loop}_loop") if mark.loop else None
+        symbol, loop = drawn_symbol(mark, stitches, symbols), loop_symbol(mark, symbols)
         ink = inks.get(mark.yarn, style.ink)
         for stroke in strokes(mark, symbol, loop):
             (fills if stroke.filled else lines).setdefault(ink, []).append(path_text(stroke.ops))
@@ -130,18 +103,12 @@ def _inked(marks: tuple[Mark, ...], style: Style, scale: float, stitches: Mappin
     return tuple(paths)
 
 
-def pale(ink: str) -> bool:
-    """Would this ink be lost on white paper? (relative luminance of WCAG 2.2 above 0.36: contrast below 2.6 to 1)"""
-    red, green, blue = (int(ink[k : k + 2], 16) / 255 for k in (1, 3, 5))
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (red, green, blue)]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] > 0.36
-
-
 def _guide(guide: Guide, across: float, scale: float, style: Style) -> Path:
     ops = tuple((op, tuple(n * (across if k % 2 == 0 else scale) for k, n in enumerate(numbers))) for op, numbers in guide.ops)
     ink, width = {
         "tint": (style.tint, 0.0),
         "dots": (style.quiet, 0.0),
+        "start": (style.ink, 0.0),
         "base": (style.quiet, 0.10),
         "ring": (style.ink, style.line * scale),
     }.get(guide.role, (style.quiet, 0.25))
@@ -153,17 +120,4 @@ def _merged(paths: list[Path]) -> tuple[Path, ...]:
     found: dict[tuple[str, float, str], list[str]] = {}
     for path in paths:
         found.setdefault((path.ink, path.width, path.role), []).append(path.d)
-    return tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in found.items())
-
-
-def path_text(ops: Ops) -> str:
-    """SVG path data, two decimals, no needless characters."""
-    return "".join([op + " ".join([number(n) for n in numbers]) for op, numbers in ops])
-
-
-def number(value: float) -> str:
-    """A number of two decimals, as short as it can be written."""
-    text = f"{value:.2f}"
-    if text.endswith("0"):
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in found.items() if any(texts))

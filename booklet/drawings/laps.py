@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from booklet.graph.graph import FOREIGN, LOOPS, PartGraph
+from booklet.drawings.drawing import Mark, RoundLine
+from booklet.graph.graph import FOREIGN, PartGraph
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
 
@@ -24,6 +25,7 @@ class Lap(NamedTuple):
     stacked: int  # how many of these, from the last, stand below the first member, a chain that counts as a stitch
     join: int  # place of the closing slip stitch; -1 for none
     pitch: float  # height of the tallest stitch with its air
+    bulky: bool = False  # has clusters, whose symbols are wider at their middle than at their foot
 
 
 class Laps(NamedTuple):
@@ -37,6 +39,7 @@ class Laps(NamedTuple):
     sides: dict[int, int]  # the other side of a chain that is worked on both: number -> its place
     laps: tuple[Lap, ...]
     start: tuple[int, ...]  # places of round 0
+    spaces: dict[int, tuple[int, ...]]  # a stitch that is worked round chains of the round below -> these chains
 
     def is_chain(self, place: int) -> bool:
         """Is this place a chain of this part?"""
@@ -54,6 +57,22 @@ def symbol_name(kind: str, stitches: Mapping[str, Stitch], symbols: Mapping[str,
     return kind if kind in symbols else "unknown"
 
 
+def drawn_symbol(mark: Mark, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Symbol:
+    """The symbol that a mark is drawn with: as the stitch looks on the right side of the piece."""
+    return seen(symbols[symbol_name(mark.kind, stitches, symbols)], mark.turned, symbols)
+
+
+def loop_symbol(mark: Mark, symbols: Mapping[str, Symbol]) -> Symbol | None:
+    """The sign for a stitch under one loop; None for both loops, or where the set has none."""
+    found = symbols.get(f"{mark.loop}_loop") if mark.loop else None
+    return seen(found, mark.turned, symbols) if found else None
+
+
+def seen(symbol: Symbol, turned: bool, symbols: Mapping[str, Symbol]) -> Symbol:
+    """The symbol from the right side: a front post that is worked on the wrong side lies at the back (JIS L 0201, common practice)."""
+    return symbols[symbol.behind] if turned and symbol.behind else symbol
+
+
 def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[str, Symbol]) -> Laps:
     """Read the drawn rounds of a part. A round that repeats the one before, stitch over stitch, is drawn once."""
     families = tuple(stitches[kind].family if kind in stitches else "" for kind in part.kinds)
@@ -63,6 +82,7 @@ def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[
     stand_in = list(range(count))
     parents: list[tuple[int, ...]] = [()] * count
     sides: dict[int, int] = {}
+    spaces: dict[int, tuple[int, ...]] = {}
     laps: list[Lap] = []
     bounds = part.round_start
     takes_one = tuple(stitches[kind].uses <= 1 if kind in stitches else True for kind in part.kinds)
@@ -72,8 +92,11 @@ def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[
         for i in places:
             parents[i] = _parents(part, i, stand_in, count)
             if takes_one[part.kind[i]]:
-                # A plain stitch through two layers is drawn on the nearer one.
-                parents[i] = parents[i][:1]
+                if _round_chains(parents[i], part, flat, bounds[1], count):
+                    spaces[i] = tuple(sorted(parents[i]))
+                else:
+                    # A plain stitch through two layers is drawn on the nearer one.
+                    parents[i] = parents[i][:1]
         lap, carried = _lap(part, r, families, heights, carried)
         if not laps and lap.members and not part.worked.startswith("oval"):
             _part_sides(lap, parents, sides, count + len(part.foreign), families, part)
@@ -88,19 +111,49 @@ def read_laps(part: PartGraph, stitches: Mapping[str, Stitch], symbols: Mapping[
         elif lap.members:
             laps.append(lap)
     start = tuple(range(bounds[0], bounds[1])) if len(bounds) > 1 else ()
-    return Laps(part, part.kinds, heights, flat, parents, sides, tuple(laps), start)
+    return Laps(part, part.kinds, heights, flat, parents, sides, _with_yarns(part, laps), start, spaces)
 
 
-def loop_of(part: PartGraph, place: int) -> str:
-    """Under which loop a place was worked: "", "front" or "back"."""
-    return LOOPS[part.loop[place]]
+def _round_chains(parents: tuple[int, ...], part: PartGraph, flat: tuple[bool, ...], begin: int, count: int) -> bool:
+    """Is a stitch with these parents worked round chains? Chains of the start are worked into, one by one."""
+    return bool(parents) and all(begin <= p < count and flat[part.kind[p]] and not part.counts[p] for p in parents)
+
+
+def in_numbers(laps: Laps, chosen: Sequence[Lap]) -> tuple[RoundLine, ...]:
+    """The drawn rounds as lines of a table."""
+    part = laps.part
+    found = []
+    for lap in chosen:
+        total = part.total(lap.round)
+        counts: dict[str, int] = {}
+        for i in lap.members:
+            kind = part.kinds[part.kind[i]]
+            counts[kind] = counts.get(kind, 0) + 1
+        before = part.total(lap.round - 1) if lap.round > 1 else 0
+        way = lap.way.split()[0]
+        # The number as it is printed, without the yarn's code beside it.
+        label = lap.label.split(" ")[0]
+        found.append(RoundLine(label, lap.round, lap.last, total, total - before, way, tuple(counts.items())))
+    return tuple(found)
+
+
+def _with_yarns(part: PartGraph, laps: list[Lap]) -> tuple[Lap, ...]:
+    """In a part of several yarns the number of a round bears the yarn's code where it changes: inks alone do not print in black."""
+    used = {part.yarn[i] for lap in laps for i in lap.members}
+    if len(used) < 2:
+        return tuple(laps)
+    found, before = [], -1
+    for lap in laps:
+        yarns = {part.yarn[i] for i in lap.members}
+        now = next(iter(yarns)) if len(yarns) == 1 else -1
+        code = part.yarns[now] if now >= 0 and found and now != before else ""
+        found.append(lap._replace(label=f"{lap.label} {code}".strip()))
+        before = now
+    return tuple(found)
 
 
 def _parents(part: PartGraph, i: int, stand_in: list[int], count: int) -> tuple[int, ...]:
-    found = []
-    for parent in part.parents_of(i):
-        found.append(count + (parent & ~FOREIGN) if parent & FOREIGN else stand_in[parent])
-    return tuple(found)
+    return tuple(count + (parent & ~FOREIGN) if parent & FOREIGN else stand_in[parent] for parent in part.parents_of(i))
 
 
 def _part_sides(
@@ -139,7 +192,9 @@ def _lap(
         after.append(places.pop())
     stands = bool(places and families[kind[places[0]]] == "chain" and counts[places[0]])
     pitch = max((heights[kind[i]] for i in places), default=0.0) + GAP
-    lap = Lap(r, r, part.round_label[r], way, tuple(places), tuple(standing), len(standing) if stands else 0, join, max(pitch, 0.5))
+    bulky = any(families[kind[i]] == "cluster" for i in places)
+    counted = len(standing) if stands else 0
+    lap = Lap(r, r, part.round_label[r], way, tuple(places), tuple(standing), counted, join, max(pitch, 0.5), bulky)
     return lap, tuple(after[::-1])
 
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from booklet.drawings.curves import circle
 from booklet.drawings.drawing import Drawing, Label, Ops, Path
-from booklet.drawings.fit import path_text
+from booklet.drawings.text import path_text
 
 Profile = Sequence[tuple[float, float]]  # radius and height above the start, of the top of every round, in mm
 
@@ -29,6 +29,16 @@ class OutlineStyle(NamedTuple):
     shade: str = "#d9d4cb"  # of the rounds that are being worked
     line_mm: float = 0.3
     type_mm: float = 2.6
+
+
+class Shape(NamedTuple):
+    """One part of an overview: a profile, or the sides of what lies flat."""
+
+    profile: Profile
+    closed: bool
+    make: int
+    flat_mm: tuple[float, float] | None = None  # longer and shorter side
+    oval: bool = False  # with round ends
 
 
 def outline(
@@ -51,23 +61,26 @@ def outline(
     return Drawing(name, "outline", frame, scale, True, (), tuple(paths), ())
 
 
-def overview(parts: Sequence[tuple[Profile, bool, int]], style: OutlineStyle, gap_mm: float = 5.0) -> Drawing:
+def overview(parts: Sequence[Shape], style: OutlineStyle, gap_mm: float = 5.0) -> Drawing:
     """All parts at one scale in lines, standing on a common ground; each with how often it is made.
 
-    A part is (profile, closed, make). The order is kept. Labels have the role "count".
+    The order is kept. What lies flat is seen from above, its longer side along the page. Labels have the role "count".
     """
     scale = _fitting(parts, style, gap_mm)
     paths: list[Path] = []
     labels: list[Label] = []
     y = 0.0
     for line in _lines(parts, scale, style.width_mm - 2 * style.line_mm, gap_mm):
-        tallest = max(_extent(profile, scale)[1] for profile, _, _ in line)
+        tallest = max(_size(part, scale)[1] for part in line)
         x = 0.0
-        for profile, closed, make in line:
-            wide, _ = _extent(profile, scale)
-            drawn, _ = _part(profile, scale, style, closed, (), None, (), (x + wide / 2, y + tallest))
-            paths += drawn
-            labels.append(Label(f"×{make}", x + wide / 2, y + tallest + style.type_mm, style.type_mm, "count"))
+        for part in line:
+            wide, _ = _size(part, scale)
+            ground = (x + wide / 2, y + tallest)
+            if part.flat_mm:
+                paths += _flat_part(part, scale, style, ground)
+            else:
+                paths += _part(part.profile, scale, style, part.closed, (), None, (), ground)[0]
+            labels.append(Label(f"×{part.make}", x + wide / 2, y + tallest + style.type_mm, style.type_mm, "count"))
             x += wide + gap_mm
         y += tallest + 2 * style.type_mm + gap_mm / 2
     merged: dict[tuple[str, float, str], list[str]] = {}
@@ -76,6 +89,27 @@ def overview(parts: Sequence[tuple[Profile, bool, int]], style: OutlineStyle, ga
     frame = (-style.line_mm, -style.line_mm, style.width_mm - style.line_mm, y)
     found = tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in merged.items())
     return Drawing("", "overview", frame, scale, y <= style.height_mm + 0.01, (), found, tuple(labels))
+
+
+def _size(part: Shape, scale: float) -> tuple[float, float]:
+    """Width and height on the page."""
+    return (part.flat_mm[0] * scale, part.flat_mm[1] * scale) if part.flat_mm else _extent(part.profile, scale)
+
+
+def _flat_part(part: Shape, scale: float, style: OutlineStyle, ground: tuple[float, float]) -> list[Path]:
+    wide, high = _size(part, scale)
+    (x, y), corner = ground, (high / 2 if part.oval else min(1.0, high / 4))
+    k = corner * 0.4477  # what is left of a quarter circle's handle
+    left, right, top = x - wide / 2, x + wide / 2, y - high
+    ops: Ops = (
+        ("M", (left + corner, top)), ("L", (right - corner, top)),
+        ("C", (right - k, top, right, top + k, right, top + corner)), ("L", (right, y - corner)),
+        ("C", (right, y - k, right - k, y, right - corner, y)), ("L", (left + corner, y)),
+        ("C", (left + k, y, left, y - k, left, y - corner)), ("L", (left, top + corner)),
+        ("C", (left, top + k, left + k, top, left + corner, top)), ("Z", ()),
+    )  # fmt: skip
+    text = path_text(ops)
+    return [Path(style.body, 0.0, text, "body"), Path(style.ink, style.line_mm, text, "outline")]
 
 
 def _extent(profile: Profile, scale: float) -> tuple[float, float]:
@@ -92,29 +126,32 @@ def _flat(profile: Profile) -> bool:
 
 
 def _scale(profiles: Sequence[Profile], style: OutlineStyle) -> float:
-    sizes = [_extent(profile, 1.0) for profile in profiles]
+    return min(_room(_extent(profile, 1.0), style) for profile in profiles)
+
+
+def _room(size: tuple[float, float], style: OutlineStyle) -> float:
     margin = 2 * style.line_mm
-    return min(min((style.width_mm - margin) / max(w, 1e-6), (style.height_mm - margin) / max(h, 1e-6)) for w, h in sizes)
+    return min((style.width_mm - margin) / max(size[0], 1e-6), (style.height_mm - margin) / max(size[1], 1e-6))
 
 
-def _fitting(parts: Sequence[tuple[Profile, bool, int]], style: OutlineStyle, gap: float) -> float:
+def _fitting(parts: Sequence[Shape], style: OutlineStyle, gap: float) -> float:
     """The largest scale at which all lines fit, by halving: 24 steps are exact to a ten-millionth."""
-    low, high = 0.0, _scale([profile for profile, _, _ in parts], style) if parts else 1.0
+    low, high = 0.0, min((_room(_size(part, 1.0), style) for part in parts), default=1.0)
     for _ in range(24):
         middle = (low + high) / 2
         tall = sum(
-            max(_extent(profile, middle)[1] for profile, _, _ in line) + 2 * style.type_mm + gap / 2
+            max(_size(part, middle)[1] for part in line) + 2 * style.type_mm + gap / 2
             for line in _lines(parts, middle, style.width_mm - 2 * style.line_mm, gap)
         )
         low, high = (middle, high) if tall <= style.height_mm else (low, middle)
     return low
 
 
-def _lines(parts: Sequence[tuple[Profile, bool, int]], scale: float, width: float, gap: float) -> list[list[tuple[Profile, bool, int]]]:
-    lines: list[list[tuple[Profile, bool, int]]] = []
+def _lines(parts: Sequence[Shape], scale: float, width: float, gap: float) -> list[list[Shape]]:
+    lines: list[list[Shape]] = []
     used = 0.0
     for part in parts:
-        wide = _extent(part[0], scale)[0]
+        wide = _size(part, scale)[0]
         if not lines or used + gap + wide > width:
             lines.append([])
             used = -gap
@@ -141,16 +178,19 @@ def _part(
     if _flat(profile):
         return _from_above(points, style, rounds, worked, (x0, y0 - wide / 2)), (x0 - wide / 2, y0 - wide, x0 + wide / 2, y0)
     side = [(0.0, 0.0), *points]
-    paths = [Path(style.body, 0.0, _text(_silhouette(side, closed), x0, y0), "body")]
+    paths = [Path(style.body, 0.0, _text(silhouette(side, closed), x0, y0), "body")]
     if worked is not None:
         first, last = max(worked[0], 1), min(worked[1], len(points))
-        paths.append(Path(style.shade, 0.0, _text(_silhouette(side[first - 1 : last + 1], closed and last == len(points)), x0, y0), "shade"))
+        if side[first - 1][1] <= TILT * side[first - 1][0]:
+            first = 1
+        stretch = silhouette(side[first - 1 : last + 1], closed and last == len(points))
+        paths.append(Path(style.shade, 0.0, _text(stretch, x0, y0), "shade"))
     # A round on the underside would show below the silhouette: it is hidden there.
     shown = [points[r - 1] for r in rounds if 1 <= r <= len(points) and points[r - 1][1] > TILT * points[r - 1][0]]
     lines = "".join(_text(_ellipse(radius, height, back=False), x0, y0) for radius, height in shown)
     if lines:
         paths.append(Path(style.quiet, round(style.line_mm * 0.6, 3), lines, "line"))
-    edge = _text(_silhouette(side, closed), x0, y0)
+    edge = _text(silhouette(side, closed), x0, y0)
     if not closed:
         edge += _text(_ellipse(*points[-1], back=True), x0, y0) + _text(_ellipse(*points[-1], back=False), x0, y0)
     paths.append(Path(style.ink, style.line_mm, edge, "outline"))
@@ -161,7 +201,11 @@ def _part(
 
 
 def _from_above(
-    points: list[tuple[float, float]], style: OutlineStyle, rounds: Sequence[int], worked: tuple[int, int] | None, centre: tuple[float, float]
+    points: list[tuple[float, float]],
+    style: OutlineStyle,
+    rounds: Sequence[int],
+    worked: tuple[int, int] | None,
+    centre: tuple[float, float],
 ) -> list[Path]:
     widest = max(radius for radius, _ in points)
     paths = [Path(style.body, 0.0, path_text(circle(*centre, widest)), "body")]
@@ -177,8 +221,11 @@ def _from_above(
     return paths
 
 
-def _silhouette(side: Sequence[tuple[float, float]], closed: bool) -> Ops:
-    """Up the right side, over the top, down the left; y upwards. Lower edge and an open upper edge are bowed a little."""
+def silhouette(side: Sequence[tuple[float, float]], closed: bool) -> Ops:
+    """The edge of a part seen from the side, from (radius, height) of every round; y upwards, in the unit that comes in.
+
+    Up the right side, over the top, down the left. Lower edge and an open upper edge are bowed a little.
+    """
     right = [*side, (0.0, side[-1][1])] if closed and side[-1][0] > 1e-6 else list(side)
     ops: list[tuple[str, tuple[float, ...]]] = [("M", right[0]), *_smooth(right)]
     left = [(-x, y) for x, y in reversed(right)]

@@ -8,6 +8,7 @@ from booklet.drawings.circles import circle_panel, legible
 from booklet.drawings.drawing import Placed
 from booklet.drawings.laps import Lap, Laps, read_laps
 from booklet.drawings.lines import line_panel
+from booklet.drawings.square import squared
 from booklet.graph.graph import PartGraph
 from booklet.tables.stitches import Stitch
 from booklet.tables.symbols import Symbol
@@ -59,7 +60,8 @@ def _rounds(laps: Laps, first: int, stop: int) -> list[Placed]:
             if loose < at:
                 panels.append(line_panel(laps, loose, at))
             oval = at == 0 and laps.part.worked.startswith("oval")
-            panels.append(circle_panel(laps, at, end, closing=form == "closing", oval=oval))
+            panel = circle_panel(laps, at, end, closing=form == "closing", oval=oval)
+            panels.append(squared(panel, laps.part) if panel.form == "round" and panel.way == "joined" else panel)
             loose = end
         at = max(at, end) if form == "closing" or at < end else _run(laps.laps, at, stop)[1]
     if loose < stop:

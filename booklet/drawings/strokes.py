@@ -8,10 +8,11 @@ from typing import NamedTuple
 
 from booklet.drawings.drawing import Mark, Ops, Point
 from booklet.drawings.laps import GAP
-from booklet.tables.symbols import Figure, Op, Symbol
+from booklet.tables.symbols import Figure, Op, Symbol, figures
 
 LENS = 0.36  # how far the outer legs of a cluster bow out, in symbol widths
-FAN = 0.42
+FAN = 0.48
+MORE = 0.045  # by which every leg beyond three lets a cluster bow out further: five lines of print size stay apart
 
 
 class Stroke(NamedTuple):
@@ -46,33 +47,33 @@ def strokes(mark: Mark, symbol: Symbol, loop: Symbol | None = None) -> list[Stro
         up = math.radians(mark.rotation)
         grow = (math.sin(up), -math.cos(up))
         foot = (mark.x - grow[0] * symbol.height * size, mark.y - grow[1] * symbol.height * size)
-        return _figures(symbol.alone or symbol.leg, Frame(*foot, *grow, size, size))
+        return _drawn(symbol.alone or symbol.leg, Frame(*foot, *grow, size, size))
     middle = (sum(x for x, _ in mark.feet) / len(mark.feet), sum(y for _, y in mark.feet) / len(mark.feet))
     grow, length = _direction(middle, mark.heads[0], mark.rotation)
     if mark.shape == "upright":
         return _upright(middle, grow, length, size)
     found: list[Stroke] = []
     if loop is not None:
-        found += _figures(loop.foot, Frame(*middle, *grow, size, size))
+        found += _drawn(loop.foot, Frame(*middle, *grow, size, size))
     # The air between rounds is left at the top, so that every foot stands exactly on the place below.
     air = min(GAP * size, length * 0.2)
     top = (mark.heads[0][0] - grow[0] * air, mark.heads[0][1] - grow[1] * air)
     if len(mark.feet) > 1:
         for foot in mark.feet:
             way, reach = _direction(foot, top, mark.rotation)
-            found += _figures(_turned(symbol), Frame(*foot, *way, size, reach / symbol.height))
-        return found + _figures(symbol.top, Frame(*top, *grow, size, size))
+            found += _drawn(_turned(symbol), Frame(*foot, *way, size, reach / symbol.height))
+        return found + _drawn(symbol.top, Frame(*top, *grow, size, size))
     if symbol.alone and mark.shape != "leg":
         scale = min(1.0, length / (symbol.height * size)) if symbol.height else 1.0
         start = (length - symbol.height * size * scale) / 2
         foot = (middle[0] + grow[0] * start, middle[1] + grow[1] * start)
-        found += _figures(symbol.alone, Frame(*foot, *grow, size * scale, size * scale))
-        return found + _figures(symbol.foot, Frame(*foot, *grow, size, size))
+        found += _drawn(symbol.alone, Frame(*foot, *grow, size * scale, size * scale))
+        return found + _drawn(symbol.foot, Frame(*foot, *grow, size, size))
     frame = Frame(*middle, *grow, size, (length - air) / (symbol.height or 1.0))
     for leg in _legs(symbol):
-        found += _figures(leg, frame)
-    found += _figures(symbol.top, Frame(*top, *grow, size, size))
-    return found + _figures(symbol.foot, Frame(*middle, *grow, size, size))
+        found += _drawn(leg, frame)
+    found += _drawn(symbol.top, Frame(*top, *grow, size, size))
+    return found + _drawn(symbol.foot, Frame(*middle, *grow, size, size))
 
 
 def _direction(foot: Point, head: Point, rotation: float) -> tuple[Point, float]:
@@ -85,15 +86,13 @@ def _direction(foot: Point, head: Point, rotation: float) -> tuple[Point, float]
 
 def _upright(foot: Point, grow: Point, length: float, size: float) -> list[Stroke]:
     """A standing chain: the chain's oval with its long axis turned into the way of growth."""
-    from booklet.tables.symbols import figures
-
     half = min(0.42, length / size * 0.48)
     middle = (foot[0] + grow[0] * length / 2, foot[1] + grow[1] * length / 2)
-    return _figures(figures(f"oval 0 0 {min(0.2, half * 0.6):.4f} {half:.4f}"), Frame(*middle, *grow, size, size))
+    return _drawn(figures(f"oval 0 0 {min(0.2, half * 0.6):.4f} {half:.4f}"), Frame(*middle, *grow, size, size))
 
 
-def _figures(figures: tuple[Figure, ...], frame: Frame) -> list[Stroke]:
-    return [Stroke(_on_page(figure, frame), figure.filled) for figure in figures]
+def _drawn(found: tuple[Figure, ...], frame: Frame) -> list[Stroke]:
+    return [Stroke(_on_page(figure, frame), figure.filled) for figure in found]
 
 
 def _on_page(figure: Figure, frame: Frame) -> Ops:
@@ -128,7 +127,7 @@ def _legs(symbol: Symbol) -> list[tuple[Figure, ...]]:
 
 def _bowed(figure: Figure, aside: float, symbol: Symbol) -> Figure:
     """A leg of a cluster: its straight stem bends outwards, its slashes move along."""
-    width, power = (LENS, 1.0) if symbol.spread == "lens" else (FAN, 1.7)
+    width, power = (LENS + MORE * max(symbol.legs - 3, 0), 1.0) if symbol.spread == "lens" else (FAN, 1.7)
 
     def bend(x: float, y: float) -> Point:
         share = min(max(y / symbol.height, 0.0), 1.0)

@@ -10,6 +10,8 @@ from typing import NamedTuple
 from booklet.resources import folder
 from booklet.tables.reader import TableFault
 
+MM_PER_POINT = 25.4 / 72
+
 
 class Margins(NamedTuple):
     """The white around the text, in mm. On two-sided paper `inner` is at the fold."""
@@ -33,12 +35,20 @@ class Layout:
     multiple: int  # the number of pages is made a multiple of this; 1 leaves it
     body_pt: float  # size of the text
     line_pt: float  # distance of its lines: the baseline grid
-    chart_mm: tuple[float, float]  # the room a chart may take: width, height
+    chart_mm: tuple[float, float]  # the room a chart should take: width, height
     outline_mm: tuple[float, float]  # the same for a part's outline
     photo_mm: tuple[float, float]  # the same for a picture beside its step
+    step_mm: tuple[float, float]  # the same inside a list of steps
     cover_mm: tuple[float, float]  # of the cover picture, bleed included; it is cropped to this shape
+    symbol_mm: float = 4.6  # width of a chart's symbol where there is room; never less than 3 mm high in print
     page: str = "page.html"
     style: str = "print.css"
+
+    @property
+    def text_mm(self) -> tuple[float, float]:
+        """Width and height between the margins, three lines left for a caption."""
+        width = self.width_mm - self.margins.inner - self.margins.outer
+        return width, self.height_mm - self.margins.top - self.margins.bottom - 3 * self.line_pt * MM_PER_POINT
 
 
 @cache
@@ -75,7 +85,9 @@ def layout(name: str) -> Layout:
             _box(charts.pop("chart")),
             _box(charts.pop("outline")),
             _box(pictures.pop("photo")),
+            _box(pictures.pop("step")),
             _box(pictures.pop("cover")),
+            _length(charts.pop("symbol")),
         )
     except (KeyError, TypeError, ValueError) as fault:
         raise _fault(name, f"a setting is missing or is no number: {fault}") from fault

@@ -7,25 +7,19 @@ An object is a small part if it fits entirely, in any direction, without being p
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import cos, pi, sin, sqrt
-from typing import NamedTuple
+
+from booklet.figures.poses import Cylinder, box_room, ellipsoid_room
 
 DOUBT_MM = 0.5  # of measuring a hard part; a house rule
 DOUBT_SOFT = 0.10  # of a crocheted part, in parts of its size; a house rule
-
-
-class Cylinder(NamedTuple):
-    """The gauge, in mm."""
-
-    across: float
-    shallow: float
-    deep: float
-
+PRESSED = 0.8  # of the smaller measures of a soft part that may be pressed (Canada, 4.45 N); a house rule
 
 INCH = Cylinder(31.75, 25.40, 57.15)
 METRIC = Cylinder(31.70, 25.40, 57.10)
 
-# Which measures a shape needs, in the order of `Shape dims`.
+# Which measures a shape needs, in the order in which `verdict` takes them. A ring counts as the disc round it.
 MEASURES = {
     "sphere": ("diameter",),
     "disc": ("diameter", "height"),
@@ -34,22 +28,40 @@ MEASURES = {
     "mushroom": ("diameter", "length"),
     "ellipsoid": ("width", "depth", "length"),
     "box": ("width", "height", "length"),
+    "ring": ("diameter", "height"),
+    "washer": ("diameter", "height"),
+    "cone": ("diameter", "length"),
+    "toggle": ("diameter", "length"),
+    "egg": ("width", "depth", "length"),
 }
+UNKNOWN = ("width", "length")
+HAIR = 0.01  # mm; a body that is this much too large is still said to fit: rounding must never clear one
 
 
+@lru_cache(maxsize=4096)
 def verdict(shape: str, measures: tuple[float, ...], *, soft: bool = False, doubt: bool = True, gauge: Cylinder = INCH) -> str:
     """"small", "limit" (within measuring doubt, or undecided: treat it as small) or "clear" (fits in no direction).
 
     `measures` in mm, in the order of MEASURES; an unknown shape gives (width, length). Raises ValueError for a wrong number.
     """
-    wanted = len(MEASURES.get(shape, ("width", "length")))
+    wanted = len(MEASURES.get(shape, UNKNOWN))
     if len(measures) != wanted:
         raise ValueError(f"a {shape} takes {wanted} measures, not {len(measures)}")
     exact = _exact(shape, measures, gauge)
     if exact != "clear" or not doubt:
         return exact
-    reduced = tuple(max(0.0, size * (1 - DOUBT_SOFT) if soft else size - DOUBT_MM) for size in measures)
-    return "limit" if _exact(shape, reduced, gauge) != "clear" else "clear"
+    return "limit" if _exact(shape, reduced(measures, soft=soft), gauge) != "clear" else "clear"
+
+
+def reduced(measures: tuple[float, ...], *, soft: bool = False) -> tuple[float, ...]:
+    """The smallest size that the part may have, given how it was measured."""
+    return tuple(max(0.0, size * (1 - DOUBT_SOFT) if soft else size - DOUBT_MM) for size in measures)
+
+
+def pressed(shape: str, measures: tuple[float, ...]) -> tuple[float, ...]:
+    """A soft part pressed with a finger's force: all but its longest measure shrink. A ball shrinks in its only one."""
+    longest_at = max(range(len(measures)), key=lambda at: measures[at]) if len(measures) > 1 else -1
+    return tuple(size if at == longest_at else size * PRESSED for at, size in enumerate(measures))
 
 
 def longest(across: float, gauge: Cylinder = INCH) -> float:
@@ -95,17 +107,20 @@ def _capsule(measures: tuple[float, ...], gauge: Cylinder) -> str:
 
 
 def _mushroom(measures: tuple[float, ...], gauge: Cylinder) -> str:
-    # A cap on a post: the cylinder round both is only an upper bound of its size.
-    if measures[0] > gauge.across:
+    # A cap on a post, or a cone: the cylinder round it is only an upper bound of its size.
+    across, length = measures
+    if across > gauge.across or length > _chord(gauge):
         return "clear"
     return "small" if _rod(measures, gauge) == "small" else "limit"
 
 
 def _ellipsoid(measures: tuple[float, ...], gauge: Cylinder) -> str:
-    _, middle, long = sorted(measures)
+    short, middle, long = sorted(measures)
     if middle > gauge.across or long > _chord(gauge):
         return "clear"
-    return "small" if long <= _capsule_limit(middle, gauge) else "limit"
+    if long <= _capsule_limit(middle, gauge):
+        return "small"
+    return "small" if ellipsoid_room((short, middle, long), gauge) >= -HAIR else "clear"
 
 
 def _box(measures: tuple[float, ...], gauge: Cylinder) -> str:
@@ -114,7 +129,9 @@ def _box(measures: tuple[float, ...], gauge: Cylinder) -> str:
         return "clear"
     radius = gauge.across / 2
     mean = (gauge.shallow + gauge.deep) / 2
-    return "small" if r <= mean + sqrt(radius * radius - q * q / 4) - p else "limit"
+    if r <= mean + sqrt(radius * radius - q * q / 4) - p:
+        return "small"
+    return "small" if box_room((p, q, r), gauge) >= -HAIR else "clear"
 
 
 def _unknown(measures: tuple[float, ...], gauge: Cylinder) -> str:
@@ -130,9 +147,14 @@ def _chord(gauge: Cylinder) -> float:
 _TESTS = {
     "sphere": _sphere,
     "disc": _rod,
+    "ring": _rod,
+    "washer": _rod,
     "rod": _rod,
     "capsule": _capsule,
+    "toggle": _capsule,
     "mushroom": _mushroom,
+    "cone": _mushroom,
     "ellipsoid": _ellipsoid,
+    "egg": _ellipsoid,
     "box": _box,
 }

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from math import pi
 from typing import NamedTuple
 
-from booklet.figures.figures import GaugeUsed, Round
+from booklet.figures.figures import GaugeUsed, Growth, KeySize, Round
+from booklet.figures.growth import Rounds, growths
+from booklet.figures.heights import height_of
 from booklet.figures.profile import Profile, disc, inflated, lies_flat, widened
 from booklet.figures.steps import Told
-from booklet.graph.graph import FOREIGN, Graph, PartGraph
-from booklet.tables.stitches import Stitch, stitches
+from booklet.graph.graph import FOREIGN, PartGraph
 
 THICKNESS = 0.72  # of the fabric, in stitch widths (1.6 yarn diameters; derived, ± 30 %)
-SLIP_HEIGHT = 0.2  # of a round of slip stitches, in rounds of single crochet; from memory
 FEW = 8  # a part that ends on so few stitches is closed, whatever is told
 RING_FROM = 9  # a first round of so many stitches that stands on a chain closed to a ring is a tube, not a point
+FEW_ROUNDS = 4  # fewer are not worth a note of the size; chosen by eye
 JOIN_DEPTH = 1.35  # depth of a body where it begins on two legs, in diameters of a leg (measured on a relaxed model)
 
 
@@ -27,8 +27,10 @@ class Shape(NamedTuple):
     height_mm: float | None
     length_mm: float | None
     rounds: tuple[Round, ...]
-    profile: Profile | None  # None for rows and empty parts
+    profile: Profile | None  # None for rows, pressed and empty parts
     thickness_mm: float
+    growth: tuple[Growth, ...] = ()
+    key_sizes: tuple[KeySize, ...] = ()
 
 
 def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape:
@@ -44,7 +46,7 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
     if part.worked == "rows":
         return _rows(part, totals, gauge, thick)
     heights = [gauge.round_mm * height_of(part, r) for r in range(1, part.rounds + 1)]
-    between = _straight(part, totals)
+    between = straight_of(part, totals)
     narrow = [max(total - 2 * between, 0) for total in totals]
     straight = between * gauge.stitch_mm
     names = {one.step.name for one in told}
@@ -52,7 +54,11 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
     shut = "close" in names or (
         not names & {"leave_open", "close_flat"} and narrow[-1] <= FEW < max(narrow) and max(narrow) >= 2 * narrow[-1]
     )
-    ring = _ring(part, totals)
+    ring = ring_of(part, totals)
+    below = ring or (sum(joined_on(part).values()) if part.foreign else 0)
+    growth = growths(Rounds(tuple(int(n) for n in narrow), tuple(heights), gauge.stitch_mm, below))
+    if "close_flat" in names and not stuffed:
+        return _pressed(totals, heights, gauge, thick)._replace(growth=growth)
     flat = not (shut or stuffed or ring or "close_flat" in names) and lies_flat(narrow, heights, gauge.stitch_mm)
     if flat:
         profile = disc(narrow, heights, gauge.stitch_mm)
@@ -65,30 +71,39 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
         Round(k, total, None if straight else profile.radius[k], profile.height[k]) for k, total in enumerate(totals, 1)
     )
     across = 2 * max(profile.radius)
+    key = () if flat else _key_sizes(totals, straight, profile, gauge, thick)
     if flat:
         return Shape(
-            "oval flat" if straight else "flat", across, thick, across + straight if straight else None, rounds, profile, thick
+            "oval flat" if straight else "flat", across, thick, across + straight if straight else None, rounds, profile, thick, growth
         )
     ends = (0 if ring else 1) + (1 if kind == "closed" else 0)
-    width = max(across, _joined_width(part, totals, gauge)) + thick
+    pressed = totals[-1] * gauge.stitch_mm / 2 if "close_flat" in names else 0.0
+    width = max(max(across, joined_width(part, totals, gauge)) + thick, pressed)
     length = width + straight if straight else None
     return Shape(
-        f"oval {kind}" if straight else kind, width, profile.height[-1] + thick * ends / 2, length, rounds, profile, thick
+        f"oval {kind}" if straight else kind, width, profile.height[-1] + thick * ends / 2, length, rounds, profile, thick, growth, key
     )
 
 
-def height_of(part: PartGraph, r: int) -> float:
-    """Height of round r in rounds of single crochet: the mean of its stitches."""
-    table = stitches()
-    known: list[Stitch | None] = [table.get(kind) for kind in part.kinds]
-    total = number = 0.0
-    first, last = part.round_start[r], part.round_start[r + 1]
-    for (kind, counted), places in Counter(zip(part.kind[first:last], part.counts[first:last], strict=True)).items():
-        stitch = known[kind]
-        if counted and stitch is not None and stitch.family not in ("chain", "skip"):
-            total += (stitch.height or SLIP_HEIGHT) * places
-            number += places
-    return total / number if number else 1.0
+def _pressed(totals: list[int], heights: list[float], gauge: GaugeUsed, thick: float) -> Shape:
+    """An empty piece that is pressed flat and closed: two layers, each half as wide as the round is long."""
+    rounds, top = [], 0.0
+    for r, (total, tall) in enumerate(zip(totals, heights, strict=True), 1):
+        top += tall
+        rounds.append(Round(r, total, None, top))
+    return Shape("flattened", max(totals) * gauge.stitch_mm / 2, 2 * thick, top, tuple(rounds), None, thick)
+
+
+def _key_sizes(totals: list[int], straight: float, profile: Profile, gauge: GaugeUsed, thick: float) -> tuple[KeySize, ...]:
+    """When the piece has stopped growing, and when it begins to close. Nothing where a part is so small that nobody measures it."""
+    widest = max(totals)
+    first, last = totals.index(widest) + 1, len(totals) - totals[::-1].index(widest)
+    found = []
+    if first >= FEW_ROUNDS and (first < len(totals) or last > first):
+        found.append(KeySize(first, (widest * gauge.stitch_mm - 2 * straight) / pi + straight, None))
+    if last - first >= FEW_ROUNDS:
+        found.append(KeySize(last, None, profile.height[last] + thick / 2))
+    return tuple(found)
 
 
 def _rows(part: PartGraph, totals: list[int], gauge: GaugeUsed, thick: float) -> Shape:
@@ -99,12 +114,12 @@ def _rows(part: PartGraph, totals: list[int], gauge: GaugeUsed, thick: float) ->
     return Shape("rows", max(totals) * gauge.stitch_mm, thick, top, tuple(rounds), None, thick)
 
 
-def _straight(part: PartGraph, totals: list[int]) -> float:
+def straight_of(part: PartGraph, totals: list[int]) -> float:
     """Stitches of an oval's straight side, beyond the six of a round start. Two ends of three stitches each."""
     return max(0.0, (totals[0] - 6) / 2) if part.worked.startswith("oval") else 0.0
 
 
-def _ring(part: PartGraph, totals: list[int]) -> int:
+def ring_of(part: PartGraph, totals: list[int]) -> int:
     """Stitches of an open start (a chain closed to a ring, or other parts); 0 where the part starts in a point."""
     if joined_on(part):
         return totals[0]
@@ -126,19 +141,10 @@ def joined_on(part: PartGraph) -> dict[tuple[int, int], int]:
     return found
 
 
-def _joined_width(part: PartGraph, totals: list[int], gauge: GaugeUsed) -> float:
+def joined_width(part: PartGraph, totals: list[int], gauge: GaugeUsed) -> float:
     """Width of the hips: two legs side by side hold a body apart that would be round otherwise."""
     legs = sorted(joined_on(part).values(), reverse=True)
     if len(legs) < 2:
         return 0.0
     depth = JOIN_DEPTH * legs[0] * gauge.stitch_mm / pi
     return max(0.0, depth + (totals[0] * gauge.stitch_mm - pi * depth) / 2)
-
-
-def round_above(shape: Shape, graph: Graph, part: int, label: int) -> float | None:
-    """Height of the top of the round with that printed number above the part's start, None if there is none."""
-    found = graph.parts[part]
-    for r in range(found.rounds, 0, -1):
-        if found.round_label[r] == str(label):
-            return shape.rounds[r - 1].height_mm
-    return None

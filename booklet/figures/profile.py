@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from booklet.figures.inflate import Skin, inflate
 
-LONGEST = 600  # rounds that are inflated; longer parts are tubes, whose plain profile is right but for their ends
+LONGEST = 300  # rounds that are inflated; longer parts are tubes, whose plain profile is right but for their ends
 # From this growth on a piece lies flat: fabric takes about 5 % of strain each way, and the published 8 hdc a round reach .88.
 FLAT_FROM = 0.87
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from booklet.figures.steps import Told
 
 # g/cm3 of fibre filling, ± 40 %: between a pillow maker's loose fill (.012 to .016, firm + 20 %) and two published toys
-# with a stated mass of filling (.042 and .05). Named in DEVELOPERS.md.
+# with a stated mass of filling (.042 and .05). Sources: shared/sizes/README.md.
 DENSITY = {"none": 0.0, "light": 0.025, "normal": 0.04, "firm": 0.05}
 
 

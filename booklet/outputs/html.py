@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Any
 
 from booklet.drawings.drawing import Drawing
 from booklet.editions.discover import Layout
+from booklet.outputs.pdf_heights import statement_sizes
 from booklet.outputs.pictures import Prepared
 from booklet.outputs.rosette import rosette
 from booklet.outputs.svg import svg
+from booklet.outputs.svg_signs import sign
 from booklet.pages.book import Book, Chart, LegendRow, Picture, Ring
 from booklet.resources import folder
 
@@ -28,7 +30,11 @@ DEEPEST = 8
 # Longer blocks are set as plain text: no paragraph of a booklet is a quarter of a novel, and the patterns of Markdown
 # take quadratic time on some texts.
 LONGEST = 20_000
+# More opening brackets than this in one block are no links any more; looking for their ends takes quadratic time (46 s for
+# 15,000 of them, measured).
+MOST_BRACKETS = 60
 CHART_FONT = "Alegreya Sans"  # of the numbers in charts
+INCH = re.compile(r'(?<=\d)"')
 ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
 
 
@@ -65,24 +71,23 @@ def _environment(
 
     def style(name: str) -> Markup:
         # Style sheets are no templates: braces in them stay braces. The loader refuses names with "..".
-        return Markup(environment.loader.get_source(environment, name)[0])  # noqa: S704
+        return Markup(environment.loader.get_source(environment, name)[0])
 
     def keep(name: str, made: Callable[[], bytes]) -> str:
         if name not in files:
             files[name] = made()
         return name
 
-    def picture(use: str) -> Callable[[Picture], Prepared | None]:
-        def find(wanted: Picture) -> Prepared | None:
-            found = pictures.get((wanted.path, use))
-            if found is not None:
-                files[found.name] = found.data
-            return found
-
-        return find
+    def picture(wanted: Picture, use: str) -> Prepared | None:
+        found = pictures.get((wanted.path, use))
+        if found is not None:
+            files[found.name] = found.data
+        return found
 
     def drawn_width(chart: Chart, kind: str) -> float:
-        room = layout.chart_mm if kind == "chart" else layout.outline_mm
+        # A chart that needs more room than the layout wishes to give keeps its size, so that it can be worked from; only
+        # what would leave the page is shrunk.
+        room = layout.text_mm if kind == "chart" else layout.outline_mm
         shrink = min(1.0, room[0] / chart.width_mm, room[1] / chart.height_mm)
         return round(chart.width_mm * shrink, 2)
 
@@ -95,19 +100,25 @@ def _environment(
     def ornament(rings: tuple[Ring, ...]) -> str:
         return keep("rosette.svg", lambda: rosette(rings))
 
+    def mark(name: str) -> str:
+        return keep(f"sign-{name}.svg", lambda: sign(name))
+
     markdown = _markdown()
     environment.globals.update(
+        sign=mark,
+        statement_sizes=lambda: statement_sizes(layout.width_mm, layout.height_mm),
         style=style,
-        photo_of=picture("photo"),
-        cover_of=picture("cover"),
+        photo_of=picture,
         drawing=drawing,
         symbol=symbol,
         rosette=ornament,
     )
     environment.filters.update(
-        prose=lambda text, level=3: Markup(prose(text, markdown)),  # noqa: S704
-        line=lambda text: Markup(line(text, markdown)),  # noqa: S704
+        prose=lambda text, level=3: Markup(prose(text, markdown)),
+        line=lambda text: Markup(line(text, markdown)),
         drawn_width=drawn_width,
+        balanced=balanced,
+        held=lambda text: Markup(held(text)),
     )
     return environment
 
@@ -121,6 +132,10 @@ def prose(text: str, markdown: Markdown | None = None) -> str:
     """Markdown to harmless HTML: paragraphs, lists, quotes, tables, emphasis, links."""
     if len(text) > LONGEST:
         return _plain(text)
+    if text.count("[") > MOST_BRACKETS:
+        text = text.replace("[", "&#91;")
+    if text.count('"') == len(INCH.findall(text)):
+        text = INCH.sub("″", text)  # 5" is a measure, unless the block holds other quotes
     markdown = markdown or _markdown()
     markdown.reset()
     try:
@@ -134,6 +149,33 @@ def line(text: str, markdown: Markdown | None = None) -> str:
     made = prose(" ".join(text.split()), markdown)
     inside = re.fullmatch(r"<p>(.*)</p>", made, re.DOTALL)
     return inside[1] if inside and "<p>" not in inside[1] else _plain(text)[3:-4]
+
+
+def balanced(text: str, longest: int) -> list[str]:
+    """Words in as few lines of about `longest` characters as will do, the lines as equal as they can be.
+
+    Nobody wants a last word alone below a long line of a title; CSS for it is not known to the PDF engine.
+    """
+    from textwrap import wrap
+
+    def lines(width: int) -> list[str]:
+        return wrap(text, width, break_long_words=False, break_on_hyphens=False)
+
+    few = lines(max(longest, 1))
+    narrowest = next((width for width in range(1, longest) if len(lines(width)) <= len(few)), longest)
+    return lines(max(narrowest, 1))
+
+
+def held(text: str) -> str:
+    """Plain text, escaped; a short last word is kept with the one before it, so that no line of a round is "st" alone."""
+    from markupsafe import escape
+
+    before, _, last = text.rpartition(" ")
+    start, _, last_but_one = before.rpartition(" ")
+    if not start or len(last) > 3:
+        return str(escape(text))
+    # A no-break space, not a span that may not break: behind one of those the engine breaks the line at its first space.
+    return str(escape(f"{start} {last_but_one}\u00a0{last}"))
 
 
 def _plain(text: str) -> str:
@@ -158,7 +200,10 @@ def _markdown() -> Markdown:
             for element in root.iter():
                 _tame(element)
 
-    reader = Markdown(extensions=["tables", "sane_lists"], output_format="xhtml")
+    # A typewriter's ' and " become those of a book.
+    signs = {"left-single-quote": "‘", "right-single-quote": "’", "left-double-quote": "“", "right-double-quote": "”", "ellipsis": "…"}
+    quotes = {"smarty": {"smart_dashes": False, "substitutions": signs}}
+    reader = Markdown(extensions=["tables", "sane_lists", "smarty"], extension_configs=quotes, output_format="xhtml")
     reader.preprocessors.deregister("html_block")
     for name in ("html", "image_link", "image_reference", "short_image_ref"):
         reader.inlinePatterns.deregister(name)

@@ -65,6 +65,19 @@ class Rendered:
         """How many pages there are."""
         return len(self._document.pages)
 
+    def fill_up(self, multiple: int, name: str = "filler") -> Rendered:
+        """The same with as many pages of that @page name as make the count a multiple: the others are taken out, last first.
+
+        One layout is enough so: fillers are set generously and stand before the last page. Where even all of them are too few,
+        the count stays as near as it gets.
+        """
+        pages = list(self._document.pages)
+        spare = [i for i, page in enumerate(pages) if page._page_box.page_type.name == name]
+        plain = len(pages) - len(spare)
+        keep = -plain % multiple if -plain % multiple <= len(spare) else len(spare)
+        out = set(spare[keep:])
+        return Rendered(self._document.copy([page for i, page in enumerate(pages) if i not in out]), self.warnings)
+
     def write(self, *, variant: str | None = "pdf/ua-1", show: str = "trim") -> PdfResult:
         """The bytes of the PDF: the same for the same pages, on every run.
 

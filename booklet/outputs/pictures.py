@@ -8,21 +8,22 @@ from __future__ import annotations
 
 import io
 import re
-import tomllib
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.editions.discover import Layout
 from booklet.pages.book import Block, Book, Choice, Photo, Picture, Steps
-from booklet.resources import folder as shared_folder
+from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 DPI = 300  # the usual demand of print shops for photographs at printed size
 COARSE_DPI = 200  # below this a photograph looks soft in print: common practice, no source
+ABOVE = 0.3  # where a cover is cropped: more of its upper part is kept, since that is where a face is. Chosen by eye.
 QUALITY = 88  # JPEG, without colour subsampling: no difference seen at 300 dpi
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "GIF", "BMP")
 MM_PER_INCH = 25.4
@@ -38,25 +39,40 @@ class Prepared(NamedTuple):
 
 
 def gather(book: Book, layout: Layout, folder: Path) -> tuple[dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
-    """Prepare all pictures of a book. Keys are (path as written, "cover" or "photo")."""
+    """Prepare all pictures of a book. Keys are (path as written, "cover", "photo" or "step")."""
     wanted: dict[tuple[str, str], Picture] = {}
     if book.cover.picture is not None:
         wanted[(book.cover.picture.path, "cover")] = book.cover.picture
-    for picture in _pictures(book):
-        wanted.setdefault((picture.path, "photo"), picture)
+    for picture, use in _pictures(book):
+        wanted.setdefault((picture.path, use), picture)
     found: dict[tuple[str, str], Prepared] = {}
     problems: list[Diagnostic] = []
-    for number, (key, picture) in enumerate(wanted.items(), 1):
+
+    def one(number: int, key: tuple[str, str], picture: Picture) -> tuple[Prepared | None, tuple[Diagnostic, ...]]:
         data, problem = _read(picture, folder)
-        if problem is None:
-            box = layout.cover_mm if key[1] == "cover" else layout.photo_mm
-            made, said = prepare(data, picture, box, crop=key[1] == "cover", name=f"picture-{number}")
+        if problem is not None:
+            return None, (problem,)
+        box = {"cover": layout.cover_mm, "step": layout.step_mm}.get(key[1], layout.photo_mm)
+        return prepare(data, picture, box, crop=key[1] == "cover", name=f"picture-{number}")
+
+    # Two at a time: Pillow works outside Python's lock, and more would hold too many large photos in memory.
+    with ThreadPoolExecutor(2) as pool:
+        made = pool.map(one, range(1, len(wanted) + 1), wanted.keys(), wanted.values())
+        for key, (picture, said) in zip(wanted, made, strict=True):
             problems += said
-            if made is not None:
-                found[key] = made
-        else:
-            problems.append(problem)
+            if picture is not None:
+                found[key] = picture
+                problems += _too_large_for(picture, wanted[key], layout)
     return found, tuple(problems)
+
+
+def _too_large_for(made: Prepared, picture: Picture, layout: Layout) -> tuple[Diagnostic, ...]:
+    """A template is never made smaller: a layout that cannot hold it says so."""
+    wide, high = layout.text_mm
+    if not picture.actual_size or (made.width_mm <= wide + 0.1 and made.height_mm <= high + 0.1):
+        return ()
+    sizes = {"width_mm": round(made.width_mm), "height_mm": round(made.height_mm), "room_mm": round(wide), "high_mm": round(high)}
+    return (_problem("picture-does-not-fit", picture, layout=layout.name, **sizes),)
 
 
 def prepare(
@@ -66,8 +82,9 @@ def prepare(
 
     The same bytes give the same bytes. Found: picture-not-readable, picture-too-large, picture-coarse.
     """
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import Image, ImageFile, ImageOps, UnidentifiedImageError
 
+    ImageFile.LOAD_TRUNCATED_IMAGES = False  # the PDF engine switches it on for the whole process when it is imported
     try:
         with Image.open(io.BytesIO(data), formats=FORMATS) as raw:
             pixels = raw.width * raw.height
@@ -95,26 +112,22 @@ def prepare(
     return Prepared(f"{name}.jpg", out.getvalue(), round(width_mm, 2), round(height_mm, 2)), said
 
 
-def limits() -> dict[str, int]:
-    """The limits of shared/limits.toml."""
-    return tomllib.loads((shared_folder("shared") / "limits.toml").read_text("utf-8"))
-
-
-def _pictures(book: Book) -> Iterator[Picture]:
+def _pictures(book: Book) -> Iterator[tuple[Picture, str]]:
+    """Every picture with its use: in a list of steps there is less room."""
     for section in (*book.notes, *book.parts, *book.finishing):
-        yield from _in_blocks(section.blocks)
+        yield from _in_blocks(section.blocks, "photo")
 
 
-def _in_blocks(blocks: tuple[Block, ...]) -> Iterator[Picture]:
+def _in_blocks(blocks: tuple[Block, ...], use: str) -> Iterator[tuple[Picture, str]]:
     for block in blocks:
         if isinstance(block, Photo):
-            yield block.picture
+            yield block.picture, use
         elif isinstance(block, Steps):
             for item in block.items:
-                yield from _in_blocks(item)
+                yield from _in_blocks(item, "step")
         elif isinstance(block, Choice):
             for way in block.alternatives:
-                yield from _in_blocks(way.blocks)
+                yield from _in_blocks(way.blocks, use)
 
 
 def _read(picture: Picture, folder: Path) -> tuple[bytes, Diagnostic | None]:
@@ -158,7 +171,8 @@ def _sized(image: Image, want: tuple[int, int], crop: bool) -> Image:
             return image
         return image.resize(want, Resampling.LANCZOS)
     shrink = min(1.0, image.width / want[0], image.height / want[1])
-    return fit(image, (max(1, round(want[0] * shrink)), max(1, round(want[1] * shrink))), Resampling.LANCZOS)
+    size = max(1, round(want[0] * shrink)), max(1, round(want[1] * shrink))
+    return fit(image, size, Resampling.LANCZOS, centering=(0.5, ABOVE))
 
 
 def _srgb(image: Image) -> Image:

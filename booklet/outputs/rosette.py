@@ -9,7 +9,7 @@ from booklet.pages.book import Ring
 
 # Shares of the space between two dots. Chosen by eye.
 DOT = 0.40
-LARGEST_DOT = 0.62  # of the space between two rounds, so that no dot touches the next round's
+LARGEST_DOT = 0.46  # of the space between two rounds, so that no dot touches the next round's
 
 
 def rosette(rings: Iterable[Ring]) -> bytes:

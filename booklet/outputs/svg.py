@@ -6,6 +6,8 @@ import re
 
 from booklet.drawings.drawing import Drawing, Path
 
+FONT = "Alegreya Sans, sans-serif"  # of the numbers: ours, or what the reader has
+
 
 def svg(drawing: Drawing, title: str, description: str, ids_prefix: str = "", font: str = "sans-serif", ink: str = "#22201f") -> str:
     """Write a drawing. `title` and `description` are for readers who hear the page; both may be empty.
@@ -20,7 +22,7 @@ def svg(drawing: Drawing, title: str, description: str, ids_prefix: str = "", fo
     document.viewbox(*(round(value, 2) for value in (left, top, right - left, bottom - top)))
     if title or description:
         document.set_desc(title=title or None, desc=description or None)
-    prefix = re.sub(r"[^A-Za-z0-9_-]+", "-", ids_prefix).strip("-")
+    prefix = _name(ids_prefix)
     for number, path in enumerate(drawing.paths):
         element = document.path(d=path.d, **_look(path))
         if prefix:
@@ -34,6 +36,12 @@ def svg(drawing: Drawing, title: str, description: str, ids_prefix: str = "", fo
             document.text(label.text, insert=at, text_anchor="middle", font_family=font, font_size=round(label.size, 2), fill=ink)
         )
     return _compact(document.tostring())
+
+
+def _name(text: str) -> str:
+    """A valid id: letters, digits and hyphens, a letter first; "" for nothing."""
+    name = re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")
+    return name if not name or name[0].isalpha() else f"chart-{name}"
 
 
 def _look(path: Path) -> dict[str, str | float]:

@@ -18,6 +18,9 @@ ROLES = {
     "stitch": "abbr.stitch",
 }
 
+# Symbol set -> feature of the symbol face (fonts/make_symbols.py).
+FEATURES = {"jis": "ss01"}
+
 
 def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
     """Only what is used; the longest form wins, so that `sl st` does not bring `st` along."""
@@ -36,7 +39,16 @@ def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
     if any(row.total for row in rows):
         notes.append(words.text("read_total"))
     shown = sorted(((form, meanings[form]) for form in used), key=lambda pair: (pair[0].casefold(), pair[0]))
-    return Abbreviations(_declaration(words), tuple(Abbreviation(form, term) for form, term in shown), tuple(notes))
+    signs = _signs(words)
+    found = tuple(Abbreviation(form, term, form in signs) for form, term in shown)
+    face = f"Booklet Stitches {words.language.terms or words.language.tag}"
+    return Abbreviations(_declaration(words), found, tuple(notes), face, FEATURES.get(words.symbols, ""))
+
+
+def _signs(words: Words) -> set[str]:
+    """The short forms that the symbol face knows: those of stitches that have a symbol."""
+    known = stitches()
+    return {name.abbr for stitch, name in words.language.names.items() if known[stitch].family != "skip"}
 
 
 def _declaration(words: Words) -> str:

@@ -8,6 +8,7 @@ from booklet.pages.book import Block, Heading, Section
 from booklet.pattern.model import Pattern
 from booklet.pattern.model import Section as Written
 
+
 def sections(
     pattern: Pattern, print_steps: Callable[[Written], tuple[Block, ...]]
 ) -> tuple[tuple[Section, ...], dict[int, tuple[Block, ...]], tuple[Section, ...]]:

@@ -9,7 +9,7 @@ missing in a pattern holds "", (), None or 0, never a made-up word. Lengths are 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import NamedTuple, Union
+from typing import NamedTuple
 
 from booklet.diagnostics.span import START, Span
 from booklet.drawings.drawing import Drawing
@@ -75,7 +75,7 @@ class Chart(NamedTuple):
     height_mm: float
     alt: str
     caption: str
-    legend: tuple[LegendRow, ...] = ()
+    table: tuple[tuple[str, str, str], ...] = ()  # round, stitches, change: ("3", "18", "+6")
 
 
 class Ring(NamedTuple):
@@ -117,8 +117,10 @@ class Round(NamedTuple):
     boxes: tuple[str, ...]  # one to tick for each round that the line stands for: ("4", "5", "6", "7")
     text: str  # "(sc, inc) x 6"
     total: str  # "(18)", "" where nothing is counted
+    fill: str = ""  # colour of the yarn that most of its stitches have, "#7a4a2b"; "" in a part of one yarn
     marked: str = ""  # in a proof: the total that the pattern states, where it differs; else ""
     choice: str = ""  # "eyes: safety", where the line belongs to an alternative; else ""
+    now: str = ""  # "now about 5 cm wide", after a few key rounds; else ""
 
 
 class Rounds(NamedTuple):
@@ -133,6 +135,15 @@ class Photo(NamedTuple):
 
     picture: Picture
     kind: str = "photo"
+
+
+class Plate(NamedTuple):
+    """Charts that belong together, after the last round that they show."""
+
+    charts: tuple[Chart, ...]
+    reading: str  # how to read them, in a sentence; ""
+    legend: tuple[LegendRow, ...]  # of all of them together
+    kind: str = "plate"
 
 
 class Steps(NamedTuple):
@@ -157,7 +168,7 @@ class Choice(NamedTuple):
     kind: str = "choice"
 
 
-Block = Union[Heading, Prose, Direction, Rounds, Photo, Steps, Choice]
+Block = Heading | Prose | Direction | Rounds | Photo | Plate | Steps | Choice
 
 # ---- the sections of a booklet, in the usual order ----
 
@@ -166,7 +177,7 @@ class Cover(NamedTuple):
     """The front."""
 
     picture: Picture | None
-    rings: tuple[Ring, ...]  # of the part with the most stitches, from the middle outwards; () where no part is round
+    rings: tuple[Ring, ...]  # of the most colourful part, from the middle outwards; () where no part is round
     facts: tuple[str, ...]  # short: level, size, terms
 
 
@@ -209,6 +220,7 @@ class Abbreviation(NamedTuple):
 
     abbr: str
     term: str
+    sign: bool = False  # a stitch with a chart symbol: the symbol face shows it for `abbr`
 
 
 class Abbreviations(NamedTuple):
@@ -217,6 +229,8 @@ class Abbreviations(NamedTuple):
     declaration: str  # "Written in US terms."
     rows: tuple[Abbreviation, ...]
     notes: tuple[str, ...] = ()  # how repeats and totals are written
+    face: str = ""  # family of the symbol face for these abbreviations; "" where there is none
+    feature: str = ""  # that shows another symbol set than the usual one
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,7 +257,7 @@ class Part:
     colours: tuple[Colour, ...]  # in order of use
     outline: Chart | None
     blocks: tuple[Block, ...]
-    charts: tuple[Chart, ...]
+    progress: Chart | None = None  # the outline growing in a few steps
 
 
 class Caution(NamedTuple):
@@ -252,6 +266,37 @@ class Caution(NamedTuple):
     text: str
     prescribed: bool  # the wording is fixed by a rule: nothing may be changed in it
     markets: tuple[str, ...] = ()  # "US", "EU" …; () for all
+    only_for: str = ""  # "eyes: safety", where it belongs to an alternative; "" for all
+    statement: tuple[str, ...] = ()  # of the United States' text, its parts for their sizes: signal word, hazard, rest, last line
+    language: str = ""  # tag of `text` where it is not the edition's; ""
+    others: tuple[Translation, ...] = ()  # the same text in the other languages that have to be, or may be, printed
+    more: tuple[str, ...] = ()  # what a maker can do, in our own words
+    symbol: str = ""  # what the age symbol beside it means; "" where none may be printed
+    where: str = ""  # its markets, where the booklet is for several; ""
+
+
+class Translation(NamedTuple):
+    """A prescribed text in one more language."""
+
+    language: str  # tag
+    text: str
+    to_check: str  # "Translation to be checked"; "" for an official text
+
+
+class CareSymbol(NamedTuple):
+    """A care symbol with its words."""
+
+    name: str  # "wash-40-mild"; its drawing is made by outputs
+    text: str  # "Wash at 40 °C at most, gentle cycle."
+
+
+class Care(NamedTuple):
+    """How the finished piece is washed."""
+
+    title: str
+    symbols: tuple[CareSymbol, ...]
+    note: str  # what it was worked out from
+    licence: str  # who may print the symbols
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,6 +307,8 @@ class Safety:
     age_text: str  # what the mark means, in a sentence
     cautions: tuple[Caution, ...]
     standing: str  # the caution that is always printed, last
+    care: Care | None = None  # None where the pattern does not say what the yarns are made of
+    fields: tuple[str, ...] = ()  # of a kit: what its maker writes in
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,8 +348,11 @@ class Book:
     materials: Materials
     abbreviations: Abbreviations
     notes: tuple[Section, ...]  # what stands before the first part, special stitches too
+    overview: Chart | None  # all parts at one scale
     parts: tuple[Part, ...]
     finishing: tuple[Section, ...]  # assembly and what follows it
     safety: Safety
     colophon: Colophon
     proof: tuple[Finding, ...] | None  # None: no proof
+    placements: tuple[Chart, ...] = ()  # where things sit, one for each part that something is put on
+    check_bar: Chart | None = None  # for below a picture at actual size: exactly 5 cm

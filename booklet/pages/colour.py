@@ -79,7 +79,7 @@ def fill(colour: str, place: int) -> str:
 def _worth(colour: str) -> float:
     values = _channels(colour)
     colourfulness = (max(values) - min(values)) / 255
-    return colourfulness * min(contrast(colour, PAPER) / READABLE, 1.0)
+    return colourfulness * min(contrast(colour, PAPER) / READABLE, 1.0) ** 2
 
 
 def _channels(colour: str) -> tuple[int, int, int]:

@@ -5,28 +5,33 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from booklet.diagnostics.diagnostic import Diagnostic
-from booklet.drawings.drawing import Drawing
+from booklet.drawings.drawing import Drawing, Put
 from booklet.editions.edition import Edition
-from booklet.figures.figures import Figures
+from booklet.figures.figures import Figures, PartFigures
 from booklet.graph.graph import Graph, PartGraph, Settled
+from booklet.pages import chart_text
 from booklet.pages.abbreviations import abbreviations
 from booklet.pages.assembly import sections
-from booklet.pages.book import Block, Book, Cover, Entry, Part, Picture, Ring, Section
+from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
+from booklet.pages.care import care
 from booklet.pages.colophon import colophon
 from booklet.pages.colour import accent
 from booklet.pages.flow import Context, flow
 from booklet.pages.glance import glance, level, size
 from booklet.pages.materials import colours, materials
-from booklet.pages.parts import part
+from booklet.pages.measures import length
+from booklet.pages.parts import part, plates
 from booklet.pages.proof import proof
 from booklet.pages.safety import safety
 from booklet.pages.wording import Words, words
-from booklet.pattern.model import Pattern
+from booklet.pattern.model import Choice, Pattern
 from booklet.pattern.model import Section as Written
 from booklet.tables.language import Language
 
 # More dots than this are a grey carpet, no ornament.
 MOST_DOTS = 4_000
+WIDEST_GAP = 4.0  # between two dots, in rounds: farther apart they are no ring any more
+FEWEST_RINGS = 4  # fewer fill no cover
 
 
 def compose(
@@ -37,27 +42,40 @@ def compose(
     language: Language,
     page_words: Mapping[str, str],
     *,
-    variants: Sequence[Graph] = (),
+    variants: Sequence[tuple[Graph, Figures]] = (),
     charts: Mapping[int, Sequence[Drawing]] | None = None,
     outlines: Mapping[int, Drawing] | None = None,
     samples: Mapping[str, Drawing] | None = None,
+    overview: Drawing | None = None,
+    placements: Mapping[int, tuple[Drawing, tuple[Put, ...]]] | None = None,
+    progress: Mapping[int, Drawing] | None = None,
+    check_bar: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
 ) -> Book:
     """Put a booklet together.
 
-    `graph` and `figures` are those of the edition's size and choices, `variants` the graphs of other choices, from which
-    the lines of alternatives are taken. Drawings are by part index; `samples` by pages.legend.sample_key. Findings are
-    printed in a proof only. KeyError where the page words lack a text.
+    `graph` and `figures` are those of the edition's size and choices, `variants` those of all others; lines, amounts and
+    cautions of alternatives that the booklet leaves open are taken from them. Drawings are by part index; `samples` by
+    pages.legend.sample_key. Findings are printed in a proof only. KeyError where the page words lack a text.
     """
     speech = words(edition, language, dict(page_words), pattern.language)
     chosen = dict(edition.choices)
-    lines = _lines((graph, *variants))
+    open_ways = ((graph, figures), *(way for way in variants if _open(way[0], graph, chosen)))
+    lines = _lines(way[0] for way in open_ways)
+    shown = colours(pattern)
 
     def print_steps(section: Written, index: int = -1) -> tuple[Block, ...]:
-        return flow(section.steps, Context(speech, lines.get(index, {}), chosen, proof=edition.proof))
+        if index < 0:
+            return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof))
+        one = graph.parts[index]
+        drawn = (charts or {}).get(index, ())
+        after, last = plates(index + 1, section, _steps(graph, one), drawn, samples or {}, speech)
+        fills = _fills(graph, index, shown)
+        sizes = _sizes(_steps(graph, one), figures.parts[index] if index < len(figures.parts) else None, speech)
+        context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof)
+        return flow(section.steps, context) + ((last,) if last is not None else ())
 
     notes, between, finishing = sections(pattern, print_steps)
-    shown = colours(pattern)
     parts = tuple(
         part(
             index + 1,
@@ -66,13 +84,13 @@ def compose(
             graph.parts[index],
             figures.parts[index] if index < len(figures.parts) else None,
             shown,
-            (charts or {}).get(index, ()),
             (outlines or {}).get(index),
-            samples or {},
             speech,
+            (progress or {}).get(index),
         )
         for index, section in enumerate(pattern.parts)
     )
+    needed = materials(pattern, [way[1] for way in open_ways], speech, chosen)
     metres = {line.code: line.length_m for line in figures.yarn}
     every = tuple(block for stretch in (*notes, *parts, *finishing) for block in stretch.blocks)
     return Book(
@@ -85,17 +103,48 @@ def compose(
         words=dict(page_words),
         accent=accent([(yarn.drawn, metres.get(yarn.code, 0.0)) for yarn in pattern.yarns]),
         cover=_cover(pattern, graph, figures, speech),
-        contents=_contents(parts, finishing, speech),
+        contents=_contents(parts, finishing, bool(needed.yarns or needed.items), speech),
         glance=glance(pattern, figures, speech),
-        materials=materials(pattern, figures, speech, chosen),
+        materials=needed,
         abbreviations=abbreviations(every, speech),
         notes=notes,
+        overview=_overview(overview, speech),
         parts=parts,
         finishing=finishing,
-        safety=safety(figures.safety, edition.market, speech),
+        safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition, speech, care(pattern, speech, chosen)),
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
+        placements=_placements(placements or {}, pattern, graph, speech),
+        check_bar=_check_bar(check_bar, speech),
     )
+
+
+def _check_bar(drawing: Drawing | None, speech: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    return Chart("check-bar", drawing, drawing.width_mm, drawing.height_mm, speech.text("check_bar"), "")
+
+
+def _placements(
+    drawn: Mapping[int, tuple[Drawing, tuple[Put, ...]]], pattern: Pattern, graph: Graph, speech: Words
+) -> tuple[Chart, ...]:
+    found = []
+    for index, (drawing, put) in sorted(drawn.items()):
+        title = pattern.parts[index].title
+        alt = chart_text.placement(title, graph.parts[index].round_label, put, speech)
+        caption = speech.text("placement", part=title)
+        found.append(Chart(f"placement-{index + 1}", drawing, drawing.width_mm, drawing.height_mm, alt, caption))
+    return tuple(found)
+
+
+def _open(variant: Graph, graph: Graph, chosen: Mapping[str, str]) -> bool:
+    """Is this another way to make the same size, with the choices that the edition has made?"""
+    return variant.size == graph.size and all(chosen.get(key, value) == value for key, value in variant.choices)
+
+
+def _left(variant: Graph, chosen: Mapping[str, str]) -> tuple[Choice, ...]:
+    """The choices of a way that the booklet leaves open."""
+    return tuple(choice for choice in variant.choices if choice[0] not in chosen)
 
 
 def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
@@ -105,6 +154,56 @@ def _lines(graphs: Iterable[Graph]) -> dict[int, dict[int, Settled]]:
         for line in graph.settled:
             found.setdefault(line.part, {}).setdefault(line.step, line)
     return found
+
+
+def _steps(graph: Graph, one: PartGraph) -> dict[int, int]:
+    """The step of each round of a part."""
+    return {number: graph.settled[line].step for number, line in enumerate(one.round_line) if line >= 0}
+
+
+HALF_CM = 5.0  # makers measure a soft piece to half a centimetre; common practice, no source
+
+
+def _sizes(steps: Mapping[int, int], figures: PartFigures | None, speech: Words) -> dict[int, str]:
+    """Step index -> how large the piece is when that line is done, for the key rounds that end a line."""
+    found: dict[int, str] = {}
+    for key in figures.key_sizes if figures is not None else ():
+        step = steps.get(key.n)
+        if step is None or steps.get(key.n + 1) == step:
+            continue
+        wide, high = (length(HALF_CM * round(mm / HALF_CM), speech.style) if mm and mm >= 2 * HALF_CM else "" for mm in key[1:])
+        texts = [speech.optional("now.wide", size=wide) if wide else "", speech.optional("now.high", size=high) if high else ""]
+        if any(texts):
+            found[step] = speech.join("comma", texts)
+    return found
+
+
+def _fills(graph: Graph, index: int, shown: Mapping[str, Colour]) -> dict[int, str]:
+    """Step index -> colour of the yarn of its last round; empty for a part of one yarn."""
+    one = graph.parts[index]
+    found: dict[int, str] = {}
+    codes: set[str] = set()
+    for number in range(one.rounds + 1):
+        if one.round_line[number] < 0 or one.round_start[number] == one.round_start[number + 1]:
+            continue
+        code = _yarn(one, number)
+        codes.add(code)
+        if code in shown:
+            found[graph.settled[one.round_line[number]].step] = shown[code].fill
+    if len(codes) < 2:
+        return {}
+    # A chain to begin with is made with the yarn of the round that follows it.
+    for line in reversed(graph.settled):
+        if line.part == index and line.step not in found:
+            found[line.step] = next((found[step] for step in sorted(found) if step > line.step), "")
+    return found
+
+
+def _overview(drawing: Drawing | None, speech: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    caption = speech.text("overview")
+    return Chart("overview", drawing, drawing.width_mm, drawing.height_mm, caption, caption)
 
 
 def _cover(pattern: Pattern, graph: Graph, figures: Figures, speech: Words) -> Cover:
@@ -118,11 +217,11 @@ def _cover(pattern: Pattern, graph: Graph, figures: Figures, speech: Words) -> C
 
 
 def _rings(pattern: Pattern, graph: Graph) -> tuple[Ring, ...]:
-    """The rounds of the largest part that is worked in the round, each in the yarn that most of its stitches have."""
+    """The rounds of one part, each in the yarn that most of its stitches have: of the most colourful part, then the largest."""
     round_parts = [one for one in graph.parts if one.worked in ("spiral", "joined") and one.rounds > 1]
     if not round_parts:
         return ()
-    largest = max(round_parts, key=lambda one: one.stitches())
+    largest = max(round_parts, key=lambda one: (len(one.yarns), one.stitches()))
     fills = {code: colour.fill for code, colour in colours(pattern).items()}
     rings: list[Ring] = []
     radius = dots = 0.0
@@ -133,8 +232,10 @@ def _rings(pattern: Pattern, graph: Graph) -> tuple[Ring, ...]:
             break
         # A flat round of n stitches, one apart, has this radius; a round that does not grow lies one row further out.
         radius = max(radius + 1, total / 6.2832)
+        if 6.2832 * radius / total > WIDEST_GAP:
+            break
         rings.append(Ring(fills.get(_yarn(largest, number), "#8a8580"), round(radius, 3), total))
-    return tuple(rings)
+    return tuple(rings) if len(rings) >= FEWEST_RINGS else ()
 
 
 def _yarn(graph: PartGraph, number: int) -> str:
@@ -145,8 +246,9 @@ def _yarn(graph: PartGraph, number: int) -> str:
     return graph.yarns[max(counts, key=lambda one: counts[one])] if counts and graph.yarns else ""
 
 
-def _contents(parts: tuple[Part, ...], finishing: tuple[Section, ...], speech: Words) -> tuple[Entry, ...]:
-    entries = [Entry("materials", speech.text("materials")), Entry("abbreviations", speech.text("abbreviations"))]
+def _contents(parts: tuple[Part, ...], finishing: tuple[Section, ...], needed: bool, speech: Words) -> tuple[Entry, ...]:
+    entries = [Entry("materials", speech.text("materials"))] if needed else []
+    entries.append(Entry("abbreviations", speech.text("abbreviations")))
     entries += [Entry(one.anchor, one.title, one.make) for one in parts]
     entries += [Entry(one.anchor, one.title) for one in finishing if one.title]
     return (*entries, Entry("safety", speech.text("safety")))

@@ -15,6 +15,7 @@ from booklet.pages.book import (
     Heading,
     Photo,
     Picture,
+    Plate,
     Prose,
     Round,
     Rounds,
@@ -39,11 +40,17 @@ class Context:
         lines: Mapping[int, Settled],
         chosen: Mapping[str, str],
         *,
+        fills: Mapping[int, str] | None = None,
+        after: Mapping[int, Plate] | None = None,
+        sizes: Mapping[int, str] | None = None,
         proof: bool = False,
     ) -> None:
         self.words = words
         self.lines = lines  # by the index of the step in its section
         self.chosen = chosen  # choices that the edition has made; alternatives of the others are all printed
+        self.fills = fills or {}  # by the index of the step: the colour of its yarn, in parts of several yarns
+        self.after = after or {}  # by the index of the step: the charts that stand after its line
+        self.sizes = sizes or {}  # by the index of the step: how large the piece is now
         self.proof = proof
 
 
@@ -56,7 +63,7 @@ def flow(steps: Sequence[Step], context: Context) -> tuple[Block, ...]:
 def choice_text(choice: Chosen, words: Words) -> str:
     """`eyes: safety`; of an optional thing only its name."""
     key, value = choice
-    return key if value == "with" else words.text("choice", key=key, value=value)
+    return words.optional(f"choice.{value}", words.text("choice", key=key, value=value), key=key)
 
 
 def _wanted(step: Step, context: Context) -> bool:
@@ -102,7 +109,7 @@ def _plain(steps: list[tuple[int, Step]], context: Context) -> Iterable[Block]:
     for (kind, _), group in groupby(steps, lambda item: _kind(item[1])):
         same = list(group)
         if kind == "line":
-            yield Rounds(tuple(_row(index, step, context) for index, step in same))
+            yield from _lines(same, context)
         elif kind == "list":
             yield _list(same, context)
         elif kind == "heading":
@@ -122,9 +129,24 @@ def _kind(step: Step) -> tuple[str, int]:
     return "words", step.block
 
 
+def _lines(steps: list[tuple[int, Step]], context: Context) -> Iterable[Block]:
+    """Lines as tables, with charts between them."""
+    rows: list[Round] = []
+    for index, step in steps:
+        rows.append(_row(index, step, context))
+        if index in context.after:
+            yield Rounds(tuple(rows))
+            yield context.after[index]
+            rows = []
+    if rows:
+        yield Rounds(tuple(rows))
+
+
 def _row(index: int, step: Step, context: Context) -> Round:
     choice = ", ".join(choice_text(one, context.words) for one in _open(step, context))
-    return row(step, context.lines.get(index), context.words, choice=choice, proof=context.proof)
+    fill = context.fills.get(index, "")
+    made = row(step, context.lines.get(index), context.words, choice=choice, fill=fill, proof=context.proof)
+    return made._replace(now=context.sizes.get(index, ""))
 
 
 def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:

@@ -65,13 +65,20 @@ def _converted(text: str, words: Words) -> str:
 def _gauge(pattern: Pattern, words: Words) -> str:
     gauge = pattern.gauge
     if gauge is None:
-        return ""
+        rounds = dict(pattern.gauges).get("by rounds")
+        if rounds is None:
+            return ""
+        across = measures.length(rounds.width_mm, words.style)
+        return words.optional("gauge_rounds", rounds.text, first=rounds.first, last=rounds.last, width=across)
+    # 4 in are 1.6 % more than 10 cm: where the edition's unit is not the designer's, the numbers are converted too.
+    side = measures.gauge_side(gauge.width_mm, words.style)
     name = words.language.names.get(gauge.stitch)
-    stitches = f"{measures.decimal(gauge.stitches, 1, words.style)} {name.abbr if name else gauge.stitch}"
-    width = measures.length(gauge.width_mm, words.style)
+    share = side / gauge.width_mm
+    stitches = f"{measures.decimal(gauge.stitches * share, 1, words.style)} {name.abbr if name else gauge.stitch}"
+    width = measures.length(side, words.style)
     if gauge.rounds is None:
         return words.text("gauge_stitches", stitches=stitches, width=width)
-    rounds = measures.decimal(gauge.rounds, 1, words.style)
+    rounds = measures.decimal(gauge.rounds * side / gauge.height_mm, 1, words.style)
     return words.text("gauge_both", stitches=stitches, rounds=rounds, width=width)
 
 
@@ -79,7 +86,10 @@ def _pieces(figures: Figures, words: Words) -> Fact:
     pieces = sum(part.make for part in figures.parts)
     if pieces < 2:
         return Fact(words.text("pieces"), "")
-    return Fact(words.text("pieces"), words.plural("pieces_of", pieces).replace("{parts}", words.plural("parts", len(figures.parts))))
+    text = words.plural("pieces_of", pieces)
+    if len(figures.parts) < pieces:
+        text = words.text("pieces_kinds", pieces=text, kinds=words.plural("kinds", len(figures.parts)))
+    return Fact(words.text("pieces"), text)
 
 
 def _stitches(figures: Figures, words: Words) -> str:

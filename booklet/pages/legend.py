@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from booklet.drawings.drawing import Drawing, LegendEntry
 from booklet.pages.book import LegendRow
@@ -15,9 +15,10 @@ def sample_key(entry: LegendEntry) -> str:
     return "-".join(text for text in parts if text)
 
 
-def legend(drawing: Drawing, samples: Mapping[str, Drawing], words: Words) -> tuple[LegendRow, ...]:
-    """One row for each symbol of the drawing."""
-    return tuple(_row(entry, samples.get(sample_key(entry)), words) for entry in drawing.legend)
+def legend(drawings: Iterable[Drawing], samples: Mapping[str, Drawing], words: Words) -> tuple[LegendRow, ...]:
+    """One row for each symbol of the drawings, each once."""
+    entries = dict.fromkeys(entry for drawing in drawings for entry in drawing.legend)
+    return tuple(_row(entry, samples.get(sample_key(entry)), words) for entry in entries)
 
 
 def _row(entry: LegendEntry, sample: Drawing | None, words: Words) -> LegendRow:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 
 from booklet.figures.figures import Figures, YarnLine
 from booklet.pages import measures
@@ -13,10 +14,19 @@ from booklet.pages.glance import hook
 from booklet.pages.wording import Words
 from booklet.pattern.model import Choice, Notion, Pattern, Yarn
 
+# A number and its unit stay on one line.
+NUMBER_AND_UNIT = re.compile(r"(\d) (\w{1,3})\b")
 
-def materials(pattern: Pattern, figures: Figures, words: Words, chosen: Mapping[str, str]) -> Materials:
-    """Yarns with amounts, hook, notions; what belongs to another choice is left out."""
-    lines = {line.code: line for line in figures.yarn}
+
+def materials(pattern: Pattern, figures: Sequence[Figures], words: Words, chosen: Mapping[str, str]) -> Materials:
+    """Yarns with amounts, hook, notions; what belongs to another choice is left out.
+
+    `figures` are those of every way to make the piece that the booklet leaves open: the largest amount is printed.
+    """
+    lines: dict[str, YarnLine] = {}
+    for line in (line for one in figures for line in one.yarn):
+        if line.code not in lines or line.length_m > lines[line.code].length_m:
+            lines[line.code] = line
     rows = tuple(
         _yarn(yarn, place, lines.get(yarn.code), words, chosen)
         for place, yarn in enumerate(pattern.yarns)
@@ -26,7 +36,8 @@ def materials(pattern: Pattern, figures: Figures, words: Words, chosen: Mapping[
     if hook(pattern, words):
         items.append(Item(words.text("hook_item", hook=hook(pattern, words))))
     items += [_notion(notion, words, chosen) for notion in pattern.notions if _wanted(notion.only_for, chosen)]
-    computed = any(line.basis == "computed" and line.length_m for line in figures.yarn)
+    listed = [lines[row.colour.code] for row in rows if row.amount]
+    computed = any(line.basis == "computed" for line in listed)
     return Materials(rows, tuple(items), words.text("amounts_computed") if computed else "")
 
 
@@ -39,16 +50,15 @@ def colours(pattern: Pattern) -> dict[str, Colour]:
 
 def _yarn(yarn: Yarn, place: int, line: YarnLine | None, words: Words, chosen: Mapping[str, str]) -> YarnRow:
     name = " ".join(text for text in (yarn.maker, yarn.name) if text)
-    ball = words.join("slash", 
-        text
-        for text in (
+    ball = words.join(
+        "slash",
+        (
             measures.yarn_length(yarn.ball_m, words.style) if yarn.ball_m else "",
             measures.mass(yarn.ball_g, words.style) if yarn.ball_g else "",
-        )
-        if text
+        ),
     )
     weight = words.optional(f"weight.{yarn.weight}", yarn.weight_name)
-    details = words.join("comma", text for text in (yarn.shade, yarn.fibre, weight, ball) if text)
+    details = words.join("comma", (yarn.shade, yarn.fibre, weight, ball))
     amount = balls = ""
     if line is not None and line.length_m:
         texts = [measures.yarn_length(line.length_m, words.style)]
@@ -80,7 +90,7 @@ def _notion(notion: Notion, words: Words, chosen: Mapping[str, str]) -> Item:
         text = f"{notion.count} {notion.name}" if notion.count else notion.name
         if size:
             text = words.join("comma", (text, f"{size}\u00a0{words.page['unit_mm']}"))
-    return Item(text, _only(notion.only_for, words, chosen))
+    return Item(NUMBER_AND_UNIT.sub("\\1\u00a0\\2", text), _only(notion.only_for, words, chosen))
 
 
 def _wanted(choices: tuple[Choice, ...], chosen: Mapping[str, str]) -> bool:

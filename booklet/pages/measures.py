@@ -8,6 +8,7 @@ from booklet.units import G_PER, MM_PER
 
 # Inches are given in quarters: a tape measure shows them, and hands do not work finer. From memory.
 QUARTERS = ("", "¼", "½", "¾")
+WHOLE_FROM = 10  # inches from which nobody measures quarters: a tail of "23½ in" is a tail of two feet
 
 
 class Style(NamedTuple):
@@ -44,6 +45,15 @@ def across(lengths_mm: tuple[float, ...], style: Style) -> str:
     return _either(f"{metric}\u00a0{style.words['unit_cm']}", f"{inches}\u00a0{style.words['unit_in']}", style)
 
 
+def gauge_side(mm: float, style: Style) -> float:
+    """The side of a test piece in a unit of the edition, in mm: a metric edition measures over 10 cm, an imperial one over 4 in.
+
+    Motifs and other odd sizes stay as they are.
+    """
+    usual = {"metric": 100.0, "imperial": 4 * MM_PER["in"]}.get(style.units)
+    return usual if usual is not None and abs(mm - usual) <= 0.05 * usual else mm
+
+
 def tool(mm: float, style: Style) -> str:
     """A hook, an eye: always in mm, since that is what is sold: `2.5 mm`."""
     return f"{decimal(mm, 2, style)}\u00a0{style.words['unit_mm']}"
@@ -59,7 +69,7 @@ def yarn_length(metres: float, style: Style) -> str:
 
 def mass(grams: float, style: Style) -> str:
     """Yarn: `50 g`, `1.8 oz`, `50 g (1.8 oz)`."""
-    ounces = grams / G_PER["oz"]
+    ounces = max(grams / G_PER["oz"], 0.1)
     return _either(
         f"{_amount(grams, style)}\u00a0{style.words['unit_g']}", f"{decimal(ounces, 1, style)}\u00a0{style.words['unit_oz']}", style
     )
@@ -81,6 +91,8 @@ def _inches(mm: float, style: Style) -> str:
 
 
 def _quarters(inches: float) -> str:
+    if inches >= WHOLE_FROM:
+        return str(round(inches))
     whole, quarter = divmod(max(1, round(inches * 4)), 4)
     return f"{whole or ''}{QUARTERS[quarter]}"
 

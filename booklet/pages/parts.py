@@ -7,11 +7,14 @@ from collections.abc import Mapping, Sequence
 from booklet.drawings.drawing import Drawing
 from booklet.figures.figures import PartFigures
 from booklet.graph.graph import PartGraph
-from booklet.pages import measures
-from booklet.pages.book import Block, Chart, Colour, Part
+from booklet.pages import chart_text, measures
+from booklet.pages.book import Block, Chart, Colour, Part, Plate
 from booklet.pages.legend import legend
 from booklet.pages.wording import Words
 from booklet.pattern.model import Section
+
+# A chart that shows at most this many rounds more than one is small. Chosen by eye.
+FEW = 3
 
 
 def part(
@@ -21,12 +24,11 @@ def part(
     graph: PartGraph,
     figures: PartFigures | None,
     colours: Mapping[str, Colour],
-    charts: Sequence[Drawing],
     outline: Drawing | None,
-    samples: Mapping[str, Drawing],
     words: Words,
+    progress: Drawing | None = None,
 ) -> Part:
-    """One part; `number` counts from 1. `samples` are drawings of single symbols, by legend key."""
+    """One part; `number` counts from 1, `blocks` hold its charts too."""
     used = [colours[code] for code in graph.yarns if code in colours]
     return Part(
         anchor=f"part-{number}",
@@ -39,10 +41,7 @@ def part(
         colours=tuple(used),
         outline=_outline(number, section, outline, words),
         blocks=blocks,
-        charts=tuple(
-            _chart(f"chart-{number}-{place}", section, drawing, len(charts), samples, words)
-            for place, drawing in enumerate(charts, 1)
-        ),
+        progress=_progress(number, section, progress, words),
     )
 
 
@@ -67,23 +66,52 @@ def _outline(number: int, section: Section, drawing: Drawing | None, words: Word
     return Chart(f"outline-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
 
 
-def _chart(
-    name: str, section: Section, drawing: Drawing, count: int, samples: Mapping[str, Drawing], words: Words
-) -> Chart:
-    first, last = drawing.rounds
-    kind = "rows" if drawing.way == "row" else "rounds"
-    stretch = ""
-    if count > 1 and first:
-        key = f"stretch.{kind}" if first != last else f"stretch.{kind}.single"
-        stretch = words.text(key, first=first, last=last)
-    caption = words.text("chart_stretch", part=section.title, stretch=stretch) if stretch else words.text("chart", part=section.title)
-    way = words.optional(f"chart_way.{drawing.way}")
-    return Chart(
-        name,
-        drawing,
-        drawing.width_mm,
-        drawing.height_mm,
-        words.text("chart_alt", what=caption),
-        " ".join(text for text in (caption + words.page["stop"], way) if text),
-        legend(drawing, samples, words),
-    )
+def _progress(number: int, section: Section, drawing: Drawing | None, words: Words) -> Chart | None:
+    if drawing is None:
+        return None
+    alt = chart_text.progress(drawing, section.title, words)
+    return Chart(f"progress-{number}", drawing, drawing.width_mm, drawing.height_mm, alt, "")
+
+
+def _chart(name: str, section: Section, drawing: Drawing, count: int, words: Words) -> Chart:
+    """The caption names the rounds by their printed numbers, which need not begin at 1."""
+    whole = words.text("chart", part=section.title)
+    caption = words.join("comma", (chart_text.stretch(drawing, words) if count > 1 else whole, chart_text.tile(drawing, words)))
+    alt = chart_text.alternative(drawing, section.title, words)
+    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, alt, caption, chart_text.table(drawing, words))
+
+
+def _plate(charts: Sequence[tuple[Chart, Drawing]], samples: Mapping[str, Drawing], words: Words) -> Plate:
+    drawings = [drawing for _, drawing in charts]
+    # One sentence for each form that occurs.
+    forms = dict.fromkeys(drawing.form for drawing in drawings)
+    reading = " ".join(filter(None, (chart_text.reading(form, words) for form in forms)))
+    return Plate(tuple(chart for chart, _ in charts), reading, legend(drawings, samples, words))
+
+
+def plates(
+    number: int,
+    section: Section,
+    steps: Mapping[int, int],
+    charts: Sequence[Drawing],
+    samples: Mapping[str, Drawing],
+    words: Words,
+) -> tuple[dict[int, Plate], Plate | None]:
+    """Where the charts of a part stand: after the step of their last round, the last one at the end of the part.
+
+    `steps` leads from a round to its step. A chart of a few rounds stands beside the next one.
+    """
+    made = [
+        (_chart(f"chart-{number}-{place}", section, drawing, len(charts), words), drawing)
+        for place, drawing in enumerate(charts, 1)
+    ]
+    after: dict[int, Plate] = {}
+    held: list[tuple[Chart, Drawing]] = []
+    for place, (chart, drawing) in enumerate(made, 1):
+        held.append((chart, drawing))
+        first, last = drawing.rounds
+        step = steps.get(last)
+        if place < len(made) and last - first >= FEW and step is not None and step not in after:
+            after[step] = _plate(held, samples, words)
+            held = []
+    return after, _plate(held, samples, words) if held else None

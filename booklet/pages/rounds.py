@@ -2,22 +2,40 @@
 
 from __future__ import annotations
 
+import re
+
 from booklet.graph.graph import Settled
 from booklet.notation.write import write_parts
 from booklet.pages.book import Round
 from booklet.pages.wording import Words
 from booklet.pattern.model import Step
 
+# A range of more rounds gets a single box: nobody ticks a hundred.
+MOST_BOXES = 60
 
-def row(step: Step, settled: Settled | None, words: Words, *, choice: str = "", proof: bool = False) -> Round:
+
+def row(
+    step: Step, settled: Settled | None, words: Words, *, choice: str = "", fill: str = "", proof: bool = False
+) -> Round:
     """One line. A line that was not understood is printed as it was typed."""
     if settled is None or settled.instruction is None:
-        return Round("", ("",), step.text, "", choice=choice)
+        return Round("", ("",), step.text, "", fill, choice=choice)
     # A start is no round, and what makes no stitch has no total.
     total = None if settled.kind == "start" else settled.total
     written = write_parts(settled.instruction, words.language, total)
-    boxes = tuple(str(number) for number in settled.numbers) or ("",)
+    boxes = tuple(str(number) for number in settled.numbers[: MOST_BOXES + 1])
+    if not 0 < len(boxes) <= MOST_BOXES:
+        boxes = ("",)
     marked = ""
     if proof and settled.stated is not None and total is not None and settled.stated != total:
         marked = write_parts(settled.instruction, words.language, settled.stated).total
-    return Round(written.label, boxes, written.body, written.total if total is not None else "", marked, choice)
+    label = written.label or (words.text("start_label") if settled.kind == "start" else "")
+    return Round(label, boxes, unbroken(written.body, words), written.total if total is not None else "", fill, marked, choice)
+
+
+def unbroken(text: str, words: Words) -> str:
+    """No line ends between a number and its stitch, nor inside an abbreviation: `3 sc`, `sl st`."""
+    for name in words.language.names.values():
+        if " " in name.abbr:
+            text = text.replace(name.abbr, name.abbr.replace(" ", "\u00a0"))
+    return re.sub(r"(?<=\d) (?=[^\W\d])", "\u00a0", text)

@@ -21,8 +21,7 @@ Values = Mapping[str, str | int | float]
 
 def say(step: Step, words: Words) -> str:
     """Print a standard sentence. The designer's own words where the language has no wording that says all of it."""
-    values = {name: value for name, value in step.values if name not in READ_ONLY}
-    values.setdefault("unit", "round")
+    values = _to_say(step)
     best: str | None = None
     most = -1
     for template in words.language.sentences:
@@ -35,6 +34,17 @@ def say(step: Step, words: Words) -> str:
     if best is None:
         return step.text
     return _sentence(SLOT.sub(lambda found: _value(found[1], values, words), best), words)
+
+
+def _to_say(step: Step) -> Values:
+    """The slots as they are printed: `what_words` says what, with its article and number."""
+    values = {name: value for name, value in step.values if name not in READ_ONLY}
+    for name in [name for name in values if name.endswith("_words")]:
+        values[name.removesuffix("_words")] = values.pop(name)
+        if name == "what_words":
+            values.pop("count", None)
+    values.setdefault("unit", "round")
+    return values
 
 
 def _expanded(text: str, values: Values, words: Words, depth: int = 0) -> str:

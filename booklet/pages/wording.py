@@ -16,9 +16,11 @@ class Words(NamedTuple):
     language: Language  # of the edition: its terms, notation and sentences
     page: dict[str, str]  # fixed texts by key
     style: measures.Style  # numbers and units
+    left_handed: bool  # charts are mirrored
     same: bool  # the edition speaks the pattern's own language: the designer's words can be printed as they are
+    symbols: str = "us"  # the edition's set of chart symbols
 
-    def text(self, key: str, **values: object) -> str:
+    def text(self, key: str, /, **values: object) -> str:
         """A fixed text with its {names} filled in. KeyError for a key that the table lacks."""
         filled = self.page[key]
         for name, value in values.items():
@@ -31,13 +33,13 @@ class Words(NamedTuple):
         return self.text(f"{key}.{form}", n=measures.count(number, self.style))
 
     def join(self, kind: str, texts: Iterable[str]) -> str:
-        """Texts in a row: `comma` gives "a, b, c", by the pattern pair.comma."""
+        """Texts in a row, empty ones left out: `comma` gives "a, b, c", by the pattern pair.comma."""
         joined = ""
-        for text in texts:
+        for text in filter(None, texts):
             joined = self.text(f"pair.{kind}", a=joined, b=text) if joined else text
         return joined
 
-    def optional(self, key: str, otherwise: str = "", **values: object) -> str:
+    def optional(self, key: str, otherwise: str = "", /, **values: object) -> str:
         """The same as `text`, for keys that a table need not have."""
         return self.text(key, **values) if key in self.page else otherwise
 
@@ -45,7 +47,7 @@ class Words(NamedTuple):
 def words(edition: Edition, language: Language, page: dict[str, str], source_tag: str) -> Words:
     """Bring together what an edition speaks with."""
     style = measures.Style(edition.units, language.settings.get("decimal", "."), page)
-    return Words(language, page, style, language.tag.split("-")[0] == source_tag.split("-")[0])
+    return Words(language, page, style, edition.left_handed, language.tag.split("-")[0] == source_tag.split("-")[0], edition.symbols)
 
 
 def capital(text: str) -> str:

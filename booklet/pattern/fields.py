@@ -6,12 +6,12 @@ import re
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.pattern.model import Choice
-from booklet.pattern.nearest import nearest
 from booklet.source.tree import Value
+from booklet.tables.markets import codes as market_codes
+from booklet.tables.nearest import nearest
 from booklet.units import length_mm, measures, number
 
 Problems = list[Diagnostic]
-MARKETS = ("US", "EU", "UK", "CA", "AU", "NZ")
 _MARKET_WORDS = {"usa": "US", "united states": "US", "europe": "EU", "gb": "UK", "great britain": "UK"}
 _MARKET_WORDS |= {"united kingdom": "UK", "canada": "CA", "australia": "AU", "new zealand": "NZ"}
 # Crochet hooks are sold from 0.4 mm (steel) to 25 mm (jumbo); common practice, no source.
@@ -136,11 +136,11 @@ def markets(value: Value, problems: Problems) -> tuple[str, ...]:
     found: list[str] = []
     for word, span in words:
         name = word.strip()
-        code = name.upper() if name.upper() in MARKETS else _MARKET_WORDS.get(name.casefold(), "")
+        code = name.upper() if name.upper() in market_codes() else _MARKET_WORDS.get(name.casefold(), "")
         if code and code not in found:
             found.append(code)
         elif not code:
-            values = {"text": name[:60], "known": ", ".join(MARKETS)}
+            values = {"text": name[:60], "known": ", ".join(market_codes())}
             problems.append(diagnostic("not-a-market", span, **values))
     return tuple(found)
 

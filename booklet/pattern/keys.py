@@ -6,8 +6,8 @@ from functools import cache
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
-from booklet.pattern.nearest import nearest
 from booklet.source.tree import Value
+from booklet.tables.nearest import nearest
 from booklet.tables.reader import forms, rows
 
 
@@ -46,11 +46,12 @@ def canonical(
 ) -> dict[str, tuple[Key, Value, Value]]:
     """Entries by canonical key, with their row, key and value. The first of a double key counts; the reader reports it."""
     known = keys(where)
+    there = {known[fold(name.text)].name for name, _ in pairs if fold(name.text) in known}
     found: dict[str, tuple[Key, Value, Value]] = {}
     for name, value in pairs:
         key = known.get(fold(name.text))
         if key is None:
-            problems.append(_unknown(name, where))
+            problems.append(_unknown(name, where, there))
         elif key.name in found:
             first = found[key.name][1]
             if first.text != name.text:  # two spellings of one key; the same spelling twice has been reported
@@ -60,8 +61,10 @@ def canonical(
     return found
 
 
-def _unknown(name: Value, where: str) -> Diagnostic:
-    close = nearest(fold(name.text), keys(where), 0.7)
+def _unknown(name: Value, where: str, there: set[str]) -> Diagnostic:
+    """A key that is there already is not what was meant."""
+    free = (spelling for spelling, key in keys(where).items() if key.name not in there)
+    close = nearest(fold(name.text), free, 0.8)
     if not close:
         return diagnostic("unknown-key", name.span, key=name.text[:60], where=where)
     meant = keys(where)[close].name

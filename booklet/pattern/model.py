@@ -21,6 +21,9 @@ class Gauge(NamedTuple):
     stitch: str  # stitch id, "single_crochet" unless told
     text: str  # as typed
     span: Span
+    form: str = "swatch"  # "tube": laid flat; "disc", "square": rounds `first` to `last` are `width_mm` across, `stitches` is 0
+    first: int = 0
+    last: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +121,9 @@ class Pattern:
     maker_age_years: int | None = None
     markets: tuple[str, ...] = ()
     own_stitches: tuple[tuple[str, str, str, Span], ...] = ()  # name, abbreviation, definition, place
+    gauges: tuple[tuple[str, Gauge], ...] = ()  # by name: a part or size (folded), "by rounds", "before blocking", "after blocking"
+    hooks: tuple[tuple[str, float], ...] = ()  # mm, by folded name of a part or a size
+    unravelled_mm: float | None = None  # yarn of one single crochet, measured
 
     @property
     def parts(self) -> tuple[Section, ...]:

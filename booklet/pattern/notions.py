@@ -11,7 +11,10 @@ from booklet.pattern.model import Notion
 from booklet.source.tree import Value
 from booklet.units import measures
 
-_COUNT = re.compile(r"(\d{1,5})\s*(?:x|×|pcs?\.?|pieces?(?: of)?)?\s+(?=[^\W\d_])", re.IGNORECASE)
+# A single digit before `x` and a length is a count, "2 x 6 mm safety eyes"; "10 x 20 mm box" is a size. A guess.
+_COUNT = re.compile(
+    r"(\d{1,5})\s*(?:x|×|pcs?\.?|pieces?(?: of)?)?\s+(?![x×]\s*\d)(?=[^\W\d_])|(\d)\s*[x×]\s*(?=\d)", re.IGNORECASE
+)
 _PAIR = re.compile(r"(?:an?|one)\s+pair\s+(?:of\s+)?", re.IGNORECASE)
 _ONLY = re.compile(r"[,;(]?\s*only for:?\s+(?P<what>[^,;()]{1,60})\)?\s*$", re.IGNORECASE)
 _EDGES = " ,;:()-–"
@@ -67,7 +70,7 @@ def _line(value: Value) -> Notion:
         value.text,
         value.span,
         " ".join(name.split()).strip(_EDGES),
-        2 if pair else int(count[1]) if count else None,
+        2 if pair else int(count[1] or count[2]) if count else None,
         size,
         only_for=chosen,
     )
@@ -76,7 +79,8 @@ def _line(value: Value) -> Notion:
 def _measured(key: Value, value: Value, problems: list[Diagnostic]) -> Notion:
     span = key.span.to(value.span)
     if value.kind == "text":
-        return _line(Value("text", f"{key.text}, {value.text}" if value.text else key.text, span))
+        joint = ": " if key.text.casefold().endswith("only for") else ", "
+        return _line(Value("text", f"{key.text}{joint}{value.text}" if value.text else key.text, span))
     if value.kind == "list":
         problems.append(diagnostic("not-a-map", value.span, key=key.text[:60]))
         return _line(key)

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
-from booklet.pattern.nearest import nearest
 from booklet.source.tree import Block, Piece
+from booklet.tables.nearest import nearest
 from booklet.units import length_mm
 
 PICTURE = re.compile(

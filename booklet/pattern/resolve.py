@@ -7,15 +7,15 @@ from dataclasses import replace
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START
 from booklet.pattern import choices, fields, sections, speech
-from booklet.pattern.gauge import gauge
+from booklet.pattern.gauge import BY_ROUNDS, gauges, hooks, unravelled
 from booklet.pattern.keys import Key, canonical, keys
 from booklet.pattern.model import Notion, Pattern, Yarn
 from booklet.pattern.notions import notions
 from booklet.pattern.prose import outside
 from booklet.pattern.yarns import yarns
-from booklet.source.read import limits
 from booklet.source.tree import Source, Value
 from booklet.tables.language import load
+from booklet.tables.limits import limits
 
 Entries = dict[str, tuple[Key, Value, Value]]
 
@@ -45,6 +45,8 @@ def resolve(source: Source, house: Source | None = None) -> tuple[Pattern, tuple
     ways = choices.gather(body.sections)
     problems += _only_for(used_yarns, things, ways)
     _check_texts(entries, problems)
+    measured = gauges(values, language, problems)
+    worked_with = hooks(values.get("hook"), problems)
     pattern = Pattern(
         source.file,
         body.title,
@@ -53,8 +55,8 @@ def resolve(source: Source, house: Source | None = None) -> tuple[Pattern, tuple
         values,
         used_yarns,
         things,
-        gauge(values["gauge"], language, problems) if "gauge" in values else None,
-        fields.hook(values["hook"], problems) if values.get("hook") and _filled(values["hook"]) else None,
+        next((one for name, one in measured if name != BY_ROUNDS), None),
+        worked_with[0][1] if worked_with else None,
         body.sections,
         ways,
         fields.names(values["sizes"], "sizes", problems) if "sizes" in values else (),
@@ -63,6 +65,9 @@ def resolve(source: Source, house: Source | None = None) -> tuple[Pattern, tuple
         _years(values, problems),
         fields.markets(values["markets"], problems) if "markets" in values else (),
         body.own + _head_stitches(values.get("stitches")),
+        tuple(one for one in measured if one[0]),
+        tuple(one for one in worked_with if one[0]),
+        unravelled(values.get("unravelled"), language, problems),
     )
     _one_of(entries, "level", problems)
     if not source.text.strip():

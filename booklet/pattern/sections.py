@@ -10,15 +10,15 @@ from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START, Span
 from booklet.pattern import choices, prose
 from booklet.pattern.lines import is_header, is_instruction
-from booklet.pattern.match import Names
+from booklet.pattern.match import Names, alike
 from booklet.pattern.model import Notion, Section, Step, Yarn
 from booklet.pattern.names import names
-from booklet.pattern.nearest import nearest
 from booklet.pattern.own import own_stitches
 from booklet.pattern.steps import Reading, steps
-from booklet.pattern.templates import book, key
-from booklet.source.tree import Block, Source
+from booklet.pattern.templates import TOKEN, book, fold, key
+from booklet.source.tree import Block, Piece, Source
 from booklet.tables.language import Language
+from booklet.tables.nearest import nearest
 
 _BRACKET = re.compile(r"(?P<title>.*?)\s*[(\[](?P<bracket>[^()\[\]]*)[)\]]\s*$")
 _BARE_MAKE = re.compile(r"(?P<title>.+?)\s*(?:[-–—,:]\s*(?P<make>\S+ \d+)|\s[x×]\s*(?P<times>\d+))$")
@@ -68,7 +68,7 @@ def read(
         if role == "stitches":
             own += own_stitches(cut.blocks)
     whole = tuple(sections)
-    problems += _part_problems(whole, language)
+    problems += _part_problems(whole)
     problems += choices.too_many(whole, most)
     problems += _unknown_names(whole, called, language)
     return Read(title, whole, tuple(own), problems)
@@ -189,7 +189,7 @@ def _section(
     return Section(role, title, span, tuple(found), make, bracket, differs)
 
 
-def _part_problems(sections: tuple[Section, ...], language: Language) -> list[Diagnostic]:
+def _part_problems(sections: tuple[Section, ...]) -> list[Diagnostic]:
     problems = []
     seen: dict[tuple[str, ...], Section] = {}
     for section in sections:
@@ -208,9 +208,7 @@ def _part_problems(sections: tuple[Section, ...], language: Language) -> list[Di
 
 def _unknown_names(sections: tuple[Section, ...], called: Names, language: Language) -> list[Diagnostic]:
     """Sewing sentences that stayed prose because they name a part that there is not."""
-    from booklet.pattern.templates import TOKEN, fold
-
-    verbs = {fold(word) for word in book(language).small_words("verb.sew")}
+    verbs = book(language).small_words("verb.sew")
     titles = {" ".join(words): title for words, title in called.parts.items()}
     problems = []
     for section in sections:
@@ -226,10 +224,8 @@ def _unknown_names(sections: tuple[Section, ...], called: Names, language: Langu
 
 
 def _misspelt(
-    piece: object, words: Iterable[re.Match[str]], titles: dict[str, str], section: Section, called: Names
+    piece: Piece, words: Iterable[re.Match[str]], titles: dict[str, str], section: Section, called: Names
 ) -> list[Diagnostic]:
-    from booklet.pattern.match import alike
-
     found = []
     for word in list(words)[:12]:
         name = word[0]

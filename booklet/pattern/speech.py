@@ -7,9 +7,9 @@ import re
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START
 from booklet.pattern import fields
-from booklet.pattern.nearest import nearest
 from booklet.source.tree import Source, Value
 from booklet.tables.language import Language, load, tags
+from booklet.tables.nearest import nearest
 from booklet.tables.reader import TableFault
 
 DEFAULT = "en-US"
@@ -30,7 +30,8 @@ def language(source: Source, declared: Value | None, problems: list[Diagnostic])
     if folded in known:
         return known[folded]
     primary = folded.split("-")[0]
-    near = next((tag for tag in tags() if tag.casefold().split("-")[0] == primary), None)
+    likely = sorted(tags(), key=lambda tag: tag != DEFAULT)  # "en" is the default's English
+    near = next((tag for tag in likely if tag.casefold().split("-")[0] == primary), None)
     if near is not None and folded == primary:
         return near
     named = {load(tag).name.casefold(): tag for tag in tags()} | {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import within
@@ -10,7 +11,7 @@ from booklet.pattern import fields
 from booklet.pattern.keys import canonical
 from booklet.pattern.model import Yarn
 from booklet.source.tree import Value
-from booklet.tables.reader import forms, rows
+from booklet.tables.sizes import weights
 from booklet.units import measures, number
 
 _WEIGHT = re.compile(
@@ -20,13 +21,10 @@ _FIBRE = re.compile(r"\d{1,3}\s*%")
 _CODES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-def weights() -> dict[str, int]:
-    """Folded names of yarn weights -> category 0-7, from shared/weights.tsv."""
-    found: dict[str, int] = {}
-    for row in rows("weights.tsv"):
-        for name in (row.cells["name"], *forms(row.cells["forms"])):
-            found[_fold(name)] = int(row.cells["category"])
-    return found
+@cache
+def _categories() -> dict[str, int]:
+    """Folded names of yarn weights -> category 0-7."""
+    return {_fold(name): weight.number for weight in weights().values() for name in (weight.name, *weight.names)}
 
 
 def _fold(name: str) -> str:
@@ -45,7 +43,7 @@ def yarns(value: Value | None, problems: list[Diagnostic]) -> tuple[Yarn, ...]:
         if item.kind == "map" and len(item.pairs) == 1 and len(item.pairs[0][0].text) <= 3:
             found.append(_yarn(item.pairs[0][0].text, *item.pairs[0], problems))
             continue
-        problems.append(diagnostic("yarn-without-code", item.span, code=code, text=item.text[:60]))
+        problems.append(diagnostic("yarn-without-code", item.span, yarn=code, text=item.text[:60]))
         found.append(_yarn(code, item, item, problems))
     return tuple(found)
 
@@ -85,7 +83,7 @@ def _yarn(code: str, key: Value, value: Value, problems: list[Diagnostic]) -> Ya
 
 def _line(code: str, key: Value, value: Value, problems: list[Diagnostic]) -> Yarn:
     """`oat, light (3), 100% cotton, 125 m / 50 g`: the first item is the colour, the others say what they are."""
-    found: dict[str, str | int | float | None] = {}
+    found: dict[str, object] = {}
     left: list[str] = []
     at = 0
     for n, item in enumerate(value.text.split(",")):
@@ -94,17 +92,20 @@ def _line(code: str, key: Value, value: Value, problems: list[Diagnostic]) -> Ya
         at = start + len(words)
         place = Value("text", words, within(value.span.line, value.span.column, start, at))
         masses = measures(words)
-        weight = weights().get(_fold(re.sub(r"[()\d]", " ", words)))
+        weight = _categories().get(_fold(re.sub(r"[()\d]", " ", words)))
         if n == 0 and words:
             found["colour"] = words
         elif _FIBRE.search(words):
-            found["fibre"] = ", ".join(filter(None, (str(found.get("fibre", "")), words)))
+            found["fibre"] = ", ".join(filter(None, (str(found.get("fibre") or ""), words)))
         elif len(masses) > 1:
             found["ball_m"], found["ball_g"] = _ball(place, problems)
         elif weight is not None or re.fullmatch(r"(?:weight|category)?\s*\(?\d\)?", words, re.IGNORECASE):
             found["weight"], found["weight_name"] = _weight(place, problems)
         elif words.startswith("#"):
             found["drawn"] = fields.colour(place, problems)
+        elif words.casefold().startswith("only for"):
+            chosen = words[len("only for") :].strip(" :")
+            found["only_for"] = fields.only_for(Value("text", chosen, place.span), problems)
         elif words:
             left.append(words)
     if left:
@@ -113,13 +114,13 @@ def _line(code: str, key: Value, value: Value, problems: list[Diagnostic]) -> Ya
 
 
 def _weight(value: Value, problems: list[Diagnostic]) -> tuple[int | None, str]:
-    """A category 0-7 and its name; they must not contradict each other."""
+    """A category 0-7 and its name as typed; whether the two agree is a check's."""
     text = fields.text(value, "weight", problems).strip()
     plain = re.sub(r"(?i)^(?:weight|category)\s*", "", text)
     match = _WEIGHT.match(plain)
     digit = (match["inner"] or match["bare"]) if match else None
     name = ((match["name"] or match["after"] or "") if match else "").strip(" -–,")
-    by_name = weights().get(_fold(name)) if name else None
+    by_name = _categories().get(_fold(name)) if name else None
     if match is None or (digit is None and by_name is None) or (digit and int(digit) > 7):
         if text:
             problems.append(diagnostic("weight-unknown", value.span, text=text[:60]))
@@ -127,16 +128,7 @@ def _weight(value: Value, problems: list[Diagnostic]) -> tuple[int | None, str]:
     category = int(digit) if digit else by_name
     if name and by_name is None:
         problems.append(diagnostic("weight-unknown", value.span, text=name[:60]))
-    elif digit and by_name is not None and by_name != category:
-        right = _name_of(int(digit))
-        edits = (Edit(value.span, f"{right} ({digit})"),)
-        values = {"name": name, "category": digit, "right": right, "own": by_name}
-        problems.append(diagnostic("weight-name-differs", value.span, edits=edits, **values))
     return category, name
-
-
-def _name_of(category: int) -> str:
-    return next(row.cells["name"] for row in rows("weights.tsv") if row.cells["category"] == str(category))
 
 
 def _ball(value: Value, problems: list[Diagnostic]) -> tuple[float | None, float | None]:

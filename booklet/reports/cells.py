@@ -41,6 +41,7 @@ def cut(line: str, start: int, end: int) -> Cut:
     start = min(start, len(line))
     end = max(min(end, len(line)), start)
     # A line may be megabytes long; what is further away than this cannot be seen in any case.
+    end = min(end, start + 4 * WIDTH)
     first = max(0, start - 4 * WIDTH)
     pieces, begins = _spread(line[first : end + 4 * WIDTH])
     before, after = begins[start - first], begins[end - first]

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from booklet.diagnostics import codes
-from booklet.diagnostics.diagnostic import Diagnostic
+from booklet.diagnostics.diagnostic import Diagnostic, Edit
 from booklet.graph.graph import Graph, Settled
 from booklet.pattern.model import Pattern
 from booklet.reports.frame import in_order
+
+if TYPE_CHECKING:
+    from booklet.reports.mending import Mend
 
 
 class Understood(Protocol):
@@ -62,16 +65,7 @@ def problems_json(problems: Sequence[Diagnostic]) -> list[dict[str, object]]:
             "round": problem.round,
             "message": codes.message(problem),
             "help": codes.help_text(problem),
-            "mend": [
-                {
-                    "line": edit.span.line,
-                    "column": edit.span.column,
-                    "end_line": edit.span.end_line,
-                    "end_column": edit.span.end_column,
-                    "text": edit.text,
-                }
-                for edit in problem.edits
-            ],
+            "mend": _edits(problem.edits),
         }
         if span.end_line != span.line:
             entry["end_line"] = span.end_line
@@ -79,6 +73,27 @@ def problems_json(problems: Sequence[Diagnostic]) -> list[dict[str, object]]:
             entry["file"] = problem.file
         found.append(entry)
     return found
+
+
+def mends_json(mends: Sequence[Mend]) -> list[dict[str, object]]:
+    """Mends that were made, or could not be: the finding, and its edits in the text in which they were found."""
+    return [
+        {"code": mend.problem.code, "line": mend.edits[0].span.line, "part": mend.problem.part, "mend": _edits(mend.edits)}
+        for mend in mends
+    ]
+
+
+def _edits(edits: Sequence[Edit]) -> list[dict[str, object]]:
+    return [
+        {
+            "line": edit.span.line,
+            "column": edit.span.column,
+            "end_line": edit.span.end_line,
+            "end_column": edit.span.end_column,
+            "text": edit.text,
+        }
+        for edit in edits
+    ]
 
 
 def _parts(pattern: Pattern, graph: Graph) -> list[dict[str, object]]:

@@ -3,29 +3,16 @@
 from __future__ import annotations
 
 import re
-from functools import cache
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
-from booklet.resources import folder
 from booklet.source.read_blocks import blocks
 from booklet.source.read_head import FENCE, entries, find_head
 from booklet.source.tree import Source, Value
+from booklet.tables.limits import limits
 
 _LINE_END = re.compile("\r\n|\n|\r")
 _MARKS_16 = (b"\xff\xfe", b"\xfe\xff")
-
-
-@cache
-def limits() -> dict[str, int]:
-    """The figures of shared/limits.toml."""
-    # Lines of `name = number` only; tomllib costs `check` 8 ms to import.
-    found = {}
-    for line in (folder("shared") / "limits.toml").read_text("utf-8").splitlines():
-        name, equals, value = line.partition("#")[0].partition("=")
-        if equals:
-            found[name.strip()] = int(value)
-    return found
 
 
 def read(data: bytes, file: str) -> tuple[Source, tuple[Diagnostic, ...]]:

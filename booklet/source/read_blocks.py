@@ -38,6 +38,8 @@ def _block(
 ) -> tuple[Block, int]:
     line = lines[at]
     stripped = line.strip()
+    if stripped[:1].isalpha() and "|" not in line:
+        return _paragraph(lines, at)
     if stripped.startswith("<!--"):
         return _comment(lines, at, closes, problems)
     fence = _FENCE.match(line)
@@ -57,6 +59,10 @@ def _block(
     item = _ITEM.match(line)
     if item:
         return _item(lines, at, item, depths)
+    return _paragraph(lines, at)
+
+
+def _paragraph(lines: list[str], at: int) -> tuple[Block, int]:
     stop = at + 1
     while stop < len(lines) and not _interrupts(lines, stop):
         stop += 1
@@ -161,6 +167,8 @@ def _interrupts(lines: list[str], at: int) -> bool:
     """Does this line end the paragraph or item before it?"""
     line = lines[at]
     stripped = line.strip()
+    if stripped[:1].isalpha():  # most lines: only a table can begin with a letter
+        return _starts_table(lines, at)
     return (
         not stripped
         or _HEADING.match(line) is not None
@@ -187,9 +195,9 @@ def _comment(lines: list[str], at: int, closes: list[int], problems: list[Diagno
     """A comment from its opening to its close; one that never closes, or has words behind it, is a paragraph."""
     opening = lines[at].index("<!--")
     end = at if "-->" in lines[at][opening + 4 :] else closes[at + 1]
-    if end < 0:
+    if end < 0 and not any(problem.code == "comment-not-closed" for problem in problems[-1:]):
         place = Span(at + 1, opening + 1, at + 1, len(lines[at]) + 1)
         problems.append(diagnostic("comment-not-closed", place))
-    elif not lines[end][opening + 4 if end == at else 0 :].partition("-->")[2].strip():
+    elif end >= 0 and not lines[end][opening + 4 if end == at else 0 :].partition("-->")[2].strip():
         return _make("comment", lines, at, end + 1, [_piece(lines, n) for n in range(at, end + 1)])
     return _make("paragraph", lines, at, at + 1, [_piece(lines, at)])

@@ -57,8 +57,8 @@ def _closing_only(lines: list[str], first: int, start: int) -> Head | None:
     for at in range(start, len(lines)):
         if FENCE.match(lines[at]):
             return Head(first, start, at, at + 1) if keys else None
-        if lines[at].startswith(("# ", "## ")) and keys == 0:
-            return None
+        if keys == 0 and (lines[at].startswith("## ") or (lines[at].startswith("# ") and not "".join(lines[at + 1 : at + 2]).strip())):
+            return None  # a heading; a comment of the head has a line of the head right below it
         keys += _NAME.match(lines[at]) is not None
     return None
 

@@ -55,13 +55,28 @@ def tags() -> tuple[str, ...]:
 
 
 @cache
+def printable() -> tuple[str, ...]:
+    """The languages that a booklet can be set in: those with the words of a page."""
+    return tuple(tag for tag in tags() if (folder("shared") / "languages" / tag / "page.tsv").is_file())
+
+
+@cache
 def load(tag: str, terms: str = "") -> Language:
     """Read one language. KeyError for a tag without a folder; "" takes the language's own term system."""
     if tag not in tags():
         raise KeyError(tag)
+    return _load(tag, terms or _settings(tag).get("terms", ""))
+
+
+@cache
+def _settings(tag: str) -> dict[str, str]:
+    return pairs(f"languages/{tag}/settings.tsv")
+
+
+@cache
+def _load(tag: str, terms: str) -> Language:
     base = f"languages/{tag}"
-    settings = pairs(f"{base}/settings.tsv")
-    terms = terms or settings.get("terms", "")
+    settings = _settings(tag)
     words: dict[str, tuple[str, str]] = {}
     roles: dict[str, str] = {}
     for row in rows(f"{base}/notation.tsv"):

@@ -26,19 +26,19 @@ class TableFault(Exception):
 def rows(file: str) -> list[Row]:
     """Read a TSV of shared/. Lines with `#` first and empty lines are skipped; the first other line names the columns."""
     found: list[Row] = []
-    columns: list[str] | None = None
+    columns: list[str] = []
     text = (folder("shared") / file).read_text("utf-8")
     for line, raw in enumerate(text.split("\n"), 1):
-        if not raw.strip() or raw.startswith("#"):
+        if not raw or raw[0] == "#" or raw.isspace():
             continue
-        cells = [cell.strip() for cell in raw.rstrip("\r").split("\t")]
-        if columns is None:
+        cells = [cell.strip() for cell in raw.split("\t")]
+        if not columns:
             columns = cells
             continue
-        if len(cells) > len(columns):
+        short = len(columns) - len(cells)
+        if short < 0:
             raise TableFault(file, line, f"{len(cells)} cells, but only {len(columns)} columns are named")
-        cells += [""] * (len(columns) - len(cells))
-        found.append(Row(file, line, dict(zip(columns, cells, strict=True))))
+        found.append(Row(file, line, dict(zip(columns, cells + [""] * short, strict=True))))
     return found
 
 

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Iterable
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from booklet.tables.language import fold
 from booklet.tables.reader import Row, TableFault, forms, rows
 
-MARKETS = ("US", "EU", "UK", "CA", "AU", "NZ")
+KINDS_OF_ROLE = ("component", "measured", "tool", "filling", "thread", "bag")
+VERIFIED = ("ok", "seen", "memory")
+PARTS_OF_TEXT = ("word", "sentence", "reason")
 
 
 class NotionKind(NamedTuple):
     """What a notion is treated as."""
 
     kind: str  # "safety_eye"
-    role: str  # component, tool, filling, thread
+    role: str  # component, measured, tool, filling, thread, bag
     shape: str  # of figures/cylinder.py
     default_mm: tuple[float, ...]  # its measures where the pattern gives none
     attached: str  # loose, locked, sewn, glued, enclosed
-    hazard: str  # "", sharp, magnet, battery, glass
+    hazard: str  # "" or a word of rules.tsv: sharp, magnet, battery, glass, ball …
+    material: str = "hard"  # hard, soft, textile
 
 
 class Wording(NamedTuple):
@@ -46,6 +50,7 @@ def _notions() -> tuple[dict[str, NotionKind], int]:
     return found, longest
 
 
+@lru_cache(maxsize=4096)
 def notion_kind(name: str) -> NotionKind | None:
     """What a notion is, by the longest known run of words in its name, nearest its end. None if no word is known."""
     known, longest = _notions()
@@ -65,7 +70,7 @@ def _texts() -> dict[tuple[str, str], Wording]:
     for row in rows("safety/wordings.tsv"):
         cell = row.cells
         wording = Wording(cell["code"], cell["language"], cell["text"], cell["source"], cell["checked_on"], cell["verified"])
-        if wording.verified not in ("ok", "seen", "memory") or not wording.text or not wording.source:
+        if wording.verified not in VERIFIED or not wording.text or not wording.source:
             raise TableFault(row.file, row.line, "a prescribed text needs its words, a source, and verified = ok, seen or memory")
         found[wording.code, wording.language] = wording
     return found
@@ -74,20 +79,33 @@ def _texts() -> dict[tuple[str, str], Wording]:
 def wording(code: str, tag: str = "en") -> Wording | None:
     """A prescribed text in a language ("de-DE" reads "de" too), put together from its parts. None if it is not there.
 
-    A text of several parts is as well verified as its least verified part.
+    It has the parts that the English text has, and is as well verified as its least verified part.
     """
     texts = _texts()
     for language in dict.fromkeys((tag, tag.split("-")[0])):
         whole = texts.get((code, language))
         if whole is not None:
             return whole
-        parts = [texts.get((f"{code}.{part}", language)) for part in ("word", "sentence", "reason")]
-        known = [part for part in parts if part is not None]
-        if len(known) == len(parts):
+        wanted = [part for part in PARTS_OF_TEXT if (f"{code}.{part}", "en") in texts]
+        known = [texts[f"{code}.{part}", language] for part in wanted if (f"{code}.{part}", language) in texts]
+        if known and len(known) == len(wanted):
             text = " ".join(part.text if part.text.endswith(".") else part.text + "." for part in known)
-            weakest = max((part.verified for part in known), key=("ok", "seen", "memory").index)
+            weakest = max((part.verified for part in known), key=VERIFIED.index)
             return Wording(code, language, text, known[0].source, known[0].checked_on, weakest)
     return None
+
+
+def says_age(code: str) -> bool:
+    """Does a prescribed text say that it is not for under-threes? Only then its symbol may stand beside it."""
+    return (f"{code}.sentence", "en") in _texts()
+
+
+def panel(code: str, languages: Iterable[str]) -> tuple[tuple[str, Wording | None], ...]:
+    """A prescribed text in several languages, for one card or label; None beside a language that it is not known in.
+
+    What is not verified is still handed out: whoever prints it marks it as to be checked.
+    """
+    return tuple((tag, wording(code, tag)) for tag in dict.fromkeys(languages))
 
 
 def note_text(code: str, tag: str = "en", **values: str) -> str:
@@ -113,9 +131,9 @@ def _kind(row: Row) -> NotionKind:
         default = tuple(float(size) for size in cell["default"].split())
     except ValueError as fault:
         raise TableFault(row.file, row.line, f"default sizes are numbers in mm ({fault})") from fault
-    if cell["role"] not in ("component", "tool", "filling", "thread"):
-        raise TableFault(row.file, row.line, f"no role {cell['role']!r}: component, tool, filling or thread")
-    return NotionKind(cell["kind"], cell["role"], cell["shape"], default, cell["attached"], cell["hazard"])
+    if cell["role"] not in KINDS_OF_ROLE:
+        raise TableFault(row.file, row.line, f"no role {cell['role']!r}: {', '.join(KINDS_OF_ROLE)}")
+    return NotionKind(cell["kind"], cell["role"], cell["shape"], default, cell["attached"], cell["hazard"], cell["material"] or "hard")
 
 
 def _singular(word: str) -> str:

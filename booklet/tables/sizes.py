@@ -16,7 +16,7 @@ class Weight(NamedTuple):
     gauge: tuple[int, int] | None  # single crochets in 4 in, least and most; None: not to be checked
     hook_mm: tuple[float, float | None]  # of garment fabric
     toy_hook_mm: float  # of dense fabric
-    names: tuple[str, ...]  # folded, "dk" among them
+    names: tuple[str, ...]  # other names that are read: "dk"
 
 
 class Hook(NamedTuple):
@@ -46,6 +46,18 @@ def dimension_words(tag: str) -> dict[str, str]:
     return {
         form: row.cells["dimension"]
         for row in rows("sizes/dimensions.tsv")
+        if row.cells["language"] in known
+        for form in forms(row.cells["words"])
+    }
+
+
+@cache
+def gauge_words(tag: str) -> dict[str, str]:
+    """Word -> "disc", "square" or "tube": what a gauge was measured on, for a language tag and its parents."""
+    known = {tag, tag.split("-")[0], ""}
+    return {
+        form: row.cells["form"]
+        for row in rows("sizes/gauges.tsv")
         if row.cells["language"] in known
         for form in forms(row.cells["words"])
     }

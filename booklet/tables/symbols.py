@@ -10,6 +10,7 @@ from typing import NamedTuple
 from booklet.resources import folder
 from booklet.tables.reader import Row, TableFault, rows
 
+USUAL = "us"
 Op = tuple[str, tuple[float, ...]]  # ("M", (x, y)), ("L", (x, y)), ("C", (x1, y1, x2, y2, x, y)); y grows upwards
 
 
@@ -33,19 +34,27 @@ class Symbol:
     foot: tuple[Figure, ...]  # origin at the foot
     legs: int = 1  # legs that a single stitch shows
     spread: str = ""  # "lens": they meet at both ends; "fan": at the foot only
+    behind: str = ""  # the symbol for the same stitch worked on the wrong side, where it is another one
 
 
 @cache
-def symbols(name: str = "us") -> dict[str, Symbol]:
-    """Read a symbol set. KeyError for a set without a file, TableFault for a wrong row."""
+def symbols(name: str = USUAL) -> dict[str, Symbol]:
+    """Read a symbol set. KeyError for a set without a file, TableFault for a wrong row.
+
+    A set need not have a row for every symbol: those that it lacks are taken from the usual set.
+    """
     if name not in symbol_sets():
         raise KeyError(name)
-    found: dict[str, Symbol] = {}
+    own: dict[str, Symbol] = {}
     for row in rows(f"symbols/{name}.tsv"):
         symbol = _symbol(row)
-        if symbol.name in found:
+        if symbol.name in own:
             raise TableFault(row.file, row.line, f"the symbol {symbol.name} stands twice")
-        found[symbol.name] = symbol
+        own[symbol.name] = symbol
+    found = own if name == USUAL or USUAL not in symbol_sets() else {**symbols(USUAL), **own}
+    for symbol in own.values():
+        if symbol.behind and symbol.behind not in found:
+            raise TableFault(f"symbols/{name}.tsv", 1, f"{symbol.name}: there is no symbol {symbol.behind}")
     return found
 
 
@@ -70,6 +79,7 @@ def _symbol(row: Row) -> Symbol:
             figures(cell["foot"]),
             int(legs or 1),
             spread,
+            cell.get("behind", ""),
         )
     except (ValueError, KeyError) as fault:
         raise TableFault(row.file, row.line, f"cannot be read as a symbol ({fault})") from fault
@@ -96,6 +106,9 @@ def _figure(word: str, numbers: list[float]) -> Figure:
     if word == "line" and len(numbers) >= 4 and len(numbers) % 2 == 0:
         points = list(zip(numbers[::2], numbers[1::2], strict=True))
         return Figure((("M", points[0]), *(("L", point) for point in points[1:])))
+    if word == "area" and len(numbers) >= 6 and len(numbers) % 2 == 0:
+        points = list(zip(numbers[::2], numbers[1::2], strict=True))
+        return Figure((("M", points[0]), *(("L", point) for point in points[1:])), filled=True, closed=True)
     if word in ("oval", "dot") and len(numbers) in (4, 5):
         x, y, wide, high, *turn = numbers
         return Figure(_arc(x, y, wide, high, 0, 360, turn[0] if turn else 0), word == "dot", True)

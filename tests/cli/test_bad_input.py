@@ -3,21 +3,22 @@
 import os
 import subprocess
 import sys
-import time
 
 import pytest
+
+from tests.timing import children
 
 PATTERN = "## Ball\nRnd 1: 6 sc in MR (6)\nRnd 2: {} (12)\n"
 DEEP = "(" * 40 + "sc" + ")" * 40
 
 
 def booklet(*arguments, folder, stdin=b""):
-    start = time.perf_counter()
+    before = children()
     done = subprocess.run(
         [sys.executable, "-c", "from booklet.cli import main; main()", *arguments],
         cwd=folder, input=stdin, capture_output=True, timeout=60, env={**os.environ, "NO_COLOR": "1"}, check=False,
     )  # fmt: skip
-    took = time.perf_counter() - start
+    took = children() - before
     error = done.stderr.decode("utf-8", "replace")
     assert "Traceback" not in error
     assert "Our fault" not in error, error
@@ -53,7 +54,7 @@ def test_check_tells(name, tmp_path):
     assert out == ""
     assert "error" in error.casefold()
     assert took < 2
-    assert os.listdir(tmp_path) == ["bad.md"]
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.md"]
 
 
 @pytest.mark.parametrize("name", BAD)
@@ -76,7 +77,7 @@ def test_no_command_falls_over(command, name, tmp_path):
     status, _, error, _ = booklet(command, "bad.md", folder=tmp_path)
     assert status in (1, 2)
     assert error
-    assert os.listdir(tmp_path) == ["bad.md"]
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.md"]
 
 
 def test_no_head_is_a_warning_only(tmp_path):
@@ -87,15 +88,13 @@ def test_no_head_is_a_warning_only(tmp_path):
     assert booklet("check", "--strict", "ball.md", folder=tmp_path)[0] == 1
 
 
-@pytest.mark.parametrize("file", ["gone.md", ".", "gone/gone.md", "a\0b.md", "x" * 5000])
+@pytest.mark.parametrize("file", ["gone.md", ".", "gone/gone.md", "x" * 5000])
 @pytest.mark.parametrize("command", ["check", "figures", "build"])
 def test_a_file_that_cannot_be_read(command, file, tmp_path):
-    if "\0" in file:
-        pytest.skip("no operating system hands such a name to a program")
     status, out, error, _ = booklet(command, file, folder=tmp_path)
     assert (status, out) == (2, "")
     assert error.startswith("Error: ")
-    assert os.listdir(tmp_path) == []
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_mistyped_file_gets_a_hint(tmp_path):

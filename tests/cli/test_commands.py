@@ -109,7 +109,10 @@ def test_explain_of_an_unknown_code(run):
     assert "Did you mean 'total-differs'?" in shown.stderr
 
 
-@pytest.mark.parametrize(("kind", "first"), [("languages", "tag"), ("stitches", "id"), ("codes", "code"), ("fonts", "family"), ("layouts", "name")])
+@pytest.mark.parametrize(
+    ("kind", "first"),
+    [("languages", "tag"), ("stitches", "id"), ("codes", "code"), ("fonts", "family"), ("layouts", "name")],
+)
 def test_lists(run, kind, first):
     shown = run("list", kind)
     assert shown.exit_code == 0

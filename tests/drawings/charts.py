@@ -78,8 +78,7 @@ class Maker:
             else:
                 parents = tuple(below[(at + k) % len(below)] for k in range(uses))
                 at += uses
-            for _ in range(leaves):
-                made.append(self.add(kind, parents, yarn, loop))
+            made += [self.add(kind, parents, yarn, loop) for _ in range(leaves)]
         if way == "joined":
             self.add("slip_stitch", (made[0],), yarn, counts=0)
         self.last = made[::-1] if way.startswith("row") else made
@@ -161,3 +160,80 @@ def legs(name="Body"):
     for _ in range(3):
         maker.round("s" * 42)
     return maker
+
+
+class Lace(Maker):
+    """Rounds with chains between their stitches."""
+
+    def lace(self, units, way="joined", chains=0, yarn="A", stands="", label=""):
+        """`units`: pairs (letters, where): where is an index of a counted stitch below, ("space", number) or None.
+
+        Letters: s sc, d dc, t tr, p popcorn, b bobble, l sl st; a digit is that many chains. `stands`: a chain counted as a stitch.
+        """
+        below, spaces = list(self.last), list(self.spaces) if hasattr(self, "spaces") else []
+        self.begin(label or str(len(self.starts)), way)
+        made, found, run = [], [], []
+        for _ in range(chains):
+            self.add("chain", counts=0, yarn=yarn)
+        kinds = {"s": "single_crochet", "d": "double_crochet", "t": "treble_crochet", "p": "popcorn", "b": "bobble", "l": "slip_stitch"}
+        for letters, where in units:
+            parents = () if where is None else spaces[where[1]] if isinstance(where, tuple) else (below[where],)
+            for letter in letters:
+                if letter.isdigit():
+                    run = [self.add("chain", counts=0, yarn=yarn) for _ in range(int(letter))]
+                    found.append(tuple(run))
+                else:
+                    made.append(self.add(kinds[letter], parents, yarn))
+        if way == "joined":
+            self.add("slip_stitch", (made[0],), yarn, counts=0)
+        self.last, self.spaces = made[::-1] if way.startswith("row") else made, found
+        return self
+
+
+def granny(rounds=4, name="Square"):
+    """Groups of three dc in every space, (3 dc, ch 2, 3 dc) in the four corners, one chain between the groups of a side."""
+    maker = Lace(name, "joined").ring()
+    maker.lace([("ddd2", 0)] * 4, chains=3)
+    for r in range(2, rounds + 1):
+        units, space = [], 0
+        for _ in range(4):
+            units.append(("ddd2ddd1", ("space", space)))
+            units += [("ddd1", ("space", space + k)) for k in range(1, r - 1)]
+            space += r - 1
+        maker.lace(units, chains=3)
+    return maker
+
+
+def doily(name="Doily"):
+    """Twelve dc, arches of five chains over every second stitch, five dc in every arch, arches again."""
+    maker = Lace(name, "joined").ring().round("d" * 12, ring=True, way="joined", chains=3)
+    maker.lace([("s5", 2 * k) for k in range(6)], chains=1)
+    maker.lace([("ddddd1", ("space", k)) for k in range(6)], chains=3)
+    maker.lace([("s5", ("space", k)) for k in range(6)], chains=1)
+    maker.lace([("s7", ("space", k)) for k in range(6)], chains=1)
+    return maker
+
+
+def flower(name="Flower"):
+    """Popcorns with three chains between them, then petals in the arches."""
+    maker = Lace(name, "joined").ring()
+    maker.lace([("p3", 0)] * 6, chains=3)
+    maker.lace([("sdddds", ("space", k)) for k in range(6)], chains=1)
+    return maker
+
+
+def mesh(name="Mesh"):
+    """A chain and a double crochet in turn."""
+    maker = Lace(name, "joined").ring().round("d" * 12, ring=True, way="joined", chains=3)
+    maker.lace([("d1", k) for k in range(12)], chains=3)
+    maker.lace([("d1", ("space", k)) for k in range(12)], chains=3)
+    return maker.lace([("d2", k) for k in range(12)], chains=3)
+
+
+def lace_rows(name="Lace rows"):
+    """Rows of double crochet and arches of five chains."""
+    maker = Lace(name, "rows").chain(13)
+    maker.last = maker.last[::-1]
+    maker.round("s" * 13, way="row")
+    maker.lace([("s5", 0), ("s5", 4), ("s5", 8), ("s", 12)], way="row back", chains=1)
+    return maker.lace([("ddd1", ("space", 2)), ("ddd1", ("space", 1)), ("ddd", ("space", 0))], way="row", chains=3)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from tests.graph.written import pattern, section, settled
 from booklet.graph.settle import settle
 from booklet.notation.read import read_pattern
 from booklet.tables.language import load
+from tests.graph.written import pattern, section, settled
 
 
 def numbers(line: object) -> tuple:

@@ -60,6 +60,7 @@ DOORS = {
     "pydyf": ("outputs.pdf*", LAZY),
     "pikepdf": ("outputs.pdf* press.*", LAZY),
     "fontTools": ("outputs.pdf*", LAZY),
+    "pypdfium2": ("outputs.pdf*", LAZY),
     "svgwrite": ("outputs.svg*", LAZY),
     "markdown": ("outputs.html*", LAZY),
     "jinja2": ("outputs.html*", LAZY),

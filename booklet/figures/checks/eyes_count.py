@@ -11,9 +11,8 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.figures.checks.subject import FigureSubject
-from booklet.figures.components import PLACING, used
+from booklet.figures.components import PLACING, Use
 from booklet.figures.steps import Told, number
-from booklet.pattern.model import Notion
 from booklet.tables.safety import notion_kind
 
 CODES = ("eyes-count", "eyes-size-missing")
@@ -21,23 +20,24 @@ CODES = ("eyes-count", "eyes-size-missing")
 
 def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     """A warning at the notion for a number that differs, a note for a size that is missing."""
+    used = Use(subject.pattern, subject.graph)
+    placed: dict[int, list[int | None]] = {}
+    for one in subject.told:
+        notion = subject.notion(one.step.value("what")) if one.step.name in PLACING else None
+        if notion is not None:
+            placed.setdefault(id(notion), []).append(_placed(subject, one))
     for notion in subject.pattern.notions:
         kind = notion_kind(notion.name or notion.text)
-        if kind is None or kind.attached != "locked" or not used(notion, subject.pattern, subject.graph, subject.told):
+        if kind is None or kind.attached != "locked" or not used(notion):
             continue
         if notion.size_mm is None and not notion.dimensions:
             yield diagnostic("eyes-size-missing", notion.span, name=notion.name)
-        placings = [one for one in subject.told if one.step.name in PLACING and _is(subject, one, notion)]
-        placed = [_placed(subject, one) for one in placings]
-        if notion.count is None or not placed or None in placed:
+        counts = placed.get(id(notion), [])
+        if notion.count is None or not counts or None in counts:
             continue
-        total = sum(count or 0 for count in placed)
+        total = sum(count or 0 for count in counts)
         if total != notion.count:
             yield diagnostic("eyes-count", notion.span, name=notion.name, count=notion.count, placed=total)
-
-
-def _is(subject: FigureSubject, one: Told, notion: Notion) -> bool:
-    return subject.notion(one.step.value("what")) is notion
 
 
 def _placed(subject: FigureSubject, one: Told) -> int | None:
@@ -50,5 +50,5 @@ def _placed(subject: FigureSubject, one: Told) -> int | None:
         stated = 2
     if stated is None and one.step.name == "place.beside":
         stated = 1
-    host = subject.host(one)
+    host = one.host
     return None if stated is None else stated * (subject.graph.parts[host].make if host is not None else 1)

@@ -27,7 +27,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     openings = {id(one.step): left for part in range(len(subject.graph.parts)) for one, left in subject.openings(part)}
     for one in subject.told:
         kind = notion_kind(str(one.step.value("what", ""))) if one.step.name in PLACING else None
-        host = subject.host(one)
+        host = one.host
         if kind is None or kind.attached != "locked" or host is None:
             continue
         left = openings.get(id(one.step)) if one.part == host else _at_end(subject, host)

@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.figures.checks.subject import FigureSubject
 from booklet.figures.components import PLACING
-from booklet.figures.steps import part_named
 from booklet.tables.safety import notion_kind
 from booklet.tables.sizes import tools
 
@@ -31,7 +30,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
         if one.step.name == "stuff" and one.step.value("amount", "normal") == "none":
             continue
         name = kind
-        if one.step.name in PLACING and part_named(what, subject.graph) is None and subject.notion(what) is None:
+        if one.step.name in PLACING and one.what is None and subject.notion(what) is None:
             found = notion_kind(what)
             if found is None or found.role != "component":
                 continue

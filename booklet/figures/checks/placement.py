@@ -10,20 +10,23 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.figures.checks.subject import FigureSubject
-from booklet.figures.steps import number, place_of
+from booklet.figures.steps import number, places
 
 CODES = ("placement-outside",)
 
 
 def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     """A warning where the named stitches are more than the round has."""
+    known: dict[int, dict[str, int]] = {}
     for one in subject.told:
-        host = subject.host(one)
+        host = one.host
         if host is None:
             continue
         part = subject.graph.parts[host]
         label = next((one.step.value(slot) for slot in ("a", "round") if one.step.value(slot) is not None), None)
-        place = place_of(label, part) if label is not None else None
+        if host not in known:
+            known[host] = places(part)
+        place = known[host].get(str(label)) if label is not None else None
         if place is None:
             continue
         total = part.total(place)

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.figures.checks.subject import FigureSubject
+from booklet.figures.figures import Size
+from booklet.figures.steps import bare
 from booklet.tables.sizes import dimension_words
 from booklet.units import measures
 
@@ -25,7 +27,8 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
     text = subject.pattern.field("finished size")
     lengths = [found for found in measures(text) if found.dimension == "length" and found.amount > 0]
     size = subject.figures.size
-    known = {"height": size.height_mm, "width": size.width_mm, "length": size.length_mm}
+    height, basis = _without(size, text)
+    known = {"height": height, "width": size.width_mm, "length": size.length_mm}
     computed = {key: value for key, value in known.items() if value}
     if not lengths or not computed or subject.pattern.sizes:
         return
@@ -43,8 +46,19 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
             subject.field_span("finished size"),
             stated=round(stated / 10, 1),
             computed=round(found / 10, 1),
-            parts=" + ".join(size.basis),
+            parts=" + ".join(basis),
         )
+
+
+def _without(size: Size, text: str) -> tuple[float | None, tuple[str, ...]]:
+    """The height without the parts that the stated size names: "12 cm tall, without ears". Only what stands out is ever named."""
+    named = {bare(word) for word in text[text.find(",") + 1 :].split()} if "," in text or "(" in text else set()
+    left = [one for one in size.placed if not named & {bare(word) for word in one[0].split()}]
+    if size.height_mm is None or len(left) == len(size.placed) or not left:
+        return size.height_mm, size.basis
+    names = {name for name, _, _ in left}
+    basis = tuple(name for name in size.basis if name in names)
+    return max(high for _, _, high in left) - min(low for _, low, _ in left), basis
 
 
 def _words(text: str) -> list[str]:

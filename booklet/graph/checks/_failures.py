@@ -64,7 +64,8 @@ def _like_a_stitch(subject: Subject, span: Span, word: str) -> bool:
     row = subject.rows[span.line - 1]
     before, after = row[: span.column - 1].rstrip(), row[span.end_column - 1 :].lstrip()
     last, first = _WORD.findall(before)[-1:], _WORD.match(after)
-    stands = not before or before[-1] in "([{,;:*" or before[-1].isdigit() or (bool(last) and words.get(fold(last[0]), ("",))[0] == "stitch")
+    after_stitch = bool(last) and words.get(fold(last[0]), ("",))[0] == "stitch"
+    stands = not before or before[-1] in "([{,;:*" or before[-1].isdigit() or after_stitch
     return stands and (first is None or fold(first.group()) in words)
 
 

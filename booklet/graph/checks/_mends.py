@@ -6,9 +6,8 @@ import re
 
 from booklet.diagnostics.diagnostic import Edit
 from booklet.diagnostics.span import Span, within
-from booklet.graph.checks._subject import Line, Subject, nodes
+from booklet.graph.checks._subject import Line, Subject
 from booklet.notation.tree import Group, Instruction, Work
-from booklet.tables.stitches import stitches
 
 _NUMBER = re.compile(r"\d+")
 
@@ -20,7 +19,7 @@ def mend(subject: Subject, line: Line, kind: str, number: int) -> tuple[Edit, ..
         return ()
     if kind == "total":
         return _total(subject, instruction, number)
-    groups = [node for node, _ in nodes(instruction) if isinstance(node, Group)]
+    groups = [node for node in instruction.items if isinstance(node, Group)]
     if len(groups) != 1:
         return ()  # several repeats: a person must say which one is wrong
     if kind == "times":
@@ -55,22 +54,18 @@ def _times(subject: Subject, group: Group, number: int) -> tuple[Edit, ...]:
 
 
 def _plain(subject: Subject, group: Group, number: int) -> tuple[Edit, ...]:
-    """The count of the only plain stretch inside the repeat."""
-    known = stitches()
-    plain = [
-        node
-        for node in group.items
-        if isinstance(node, Work) and node.stitch in known and known[node.stitch].family == "plain" and node.target.kind == "next"
-    ]
-    if len(plain) != 1 or not isinstance(plain[0].count, int) or number < 1:
+    """The count of the longest stretch inside the repeat: that is the one which graph/mends tries other numbers for."""
+    plain = [node for node in group.items if isinstance(node, Work) and node.target.kind == "next" and not node.target.n]
+    stretch = max(plain, key=lambda work: work.count if isinstance(work.count, int) else 0, default=None)
+    if stretch is None or not isinstance(stretch.count, int) or number < 1:
         return ()
-    span = plain[0].span
+    span = stretch.span
     text = subject.text(span)
     found = _NUMBER.search(text)
     if span.line != span.end_line:
         return ()
-    if found is not None and int(found.group()) == plain[0].count:
+    if found is not None and int(found.group()) == stretch.count:
         return (Edit(within(span.line, span.column, found.start(), found.end()), str(number)),)
-    if found is None and plain[0].count == 1 and number > 1:
+    if found is None and stretch.count == 1 and number > 1:
         return (Edit(Span(span.line, span.column, span.line, span.column), f"{number} "),)
     return ()

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from booklet.diagnostics.span import Span
-from booklet.graph.graph import Graph, PartGraph, Settled
+from booklet.graph.graph import Graph, Settled
 from booklet.notation.tree import Candidates, Group, Instruction, Node
 from booklet.pattern.model import Pattern, Section, Step
 from booklet.source.tree import Source
@@ -41,6 +41,9 @@ class Line(NamedTuple):
         return str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}-{numbers[-1]}"
 
 
+_NOTHING = Candidates(())
+
+
 class Subject(NamedTuple):
     """One pattern, read and settled for one size and one set of choices."""
 
@@ -50,25 +53,28 @@ class Subject(NamedTuple):
     candidates: dict[tuple[int, int], Candidates]
     graph: Graph
     rows: tuple[str, ...] = ()  # the lines of the file
+    read: tuple[tuple[Line, ...], ...] = ()  # the instruction lines of each part
 
     def prepared(self) -> Subject:
-        """The same with its lines cut apart."""
-        return self if self.rows else self._replace(rows=tuple(re.split("\r\n|\r|\n", self.source.text)))
-
-    def lines(self, part: int | None = None) -> Iterator[Line]:
-        """The instruction lines in order, of one part or of all."""
+        """The same with its lines cut apart, once for all checks."""
+        if self.rows:
+            return self
         sections = self.pattern.parts
+        found: list[list[Line]] = [[] for _ in sections]
         for settled in self.graph.settled:
-            if part is None or settled.part == part:
-                section = sections[settled.part]
-                read = self.candidates.get((settled.part, settled.step), Candidates(()))
-                yield Line(section, section.steps[settled.step], settled, read)
+            section = sections[settled.part]
+            candidates = self.candidates.get((settled.part, settled.step), _NOTHING)
+            found[settled.part].append(Line(section, section.steps[settled.step], settled, candidates))
+        return self._replace(rows=tuple(re.split("\r\n|\r|\n", self.source.text)), read=tuple(map(tuple, found)))
 
-    def parts(self) -> Iterator[tuple[Section, PartGraph | None, list[Line]]]:
-        """Every part with its graph (None where it has none) and its lines."""
-        for index, section in enumerate(self.pattern.parts):
-            built = self.graph.parts[index] if index < len(self.graph.parts) else None
-            yield section, built, list(self.lines(index))
+    def lines(self) -> Iterator[Line]:
+        """The instruction lines of all parts, in order."""
+        for part in self.read:
+            yield from part
+
+    def parts(self) -> Iterator[tuple[Section, tuple[Line, ...]]]:
+        """Every part with its lines."""
+        return zip(self.pattern.parts, self.read, strict=True)
 
     def steps(self) -> Iterator[tuple[Section, Step]]:
         """Every step that is made with the graph's choices."""

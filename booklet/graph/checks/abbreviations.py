@@ -7,25 +7,29 @@ Good:   Rnd 4: (2 sc, inc) x 6 (24)
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.graph.checks._failures import cause, failed
 from booklet.graph.checks._subject import Subject
 from booklet.tables.language import fold
+from booklet.tables.nearest import nearest
 
 CODES = ("abbreviation-unknown",)
 
-CLOSE = 0.5  # likeness of two words, 0 to 1: `sv` and `sc` are at 0.5; a guess that suits the slips of the trade's short words
+CLOSE = 0.5  # likeness of two words, 0 to 1: `sv` and `sc` are at 0.62; a guess that suits the slips of the trade's short words
+MOST_GUESSES = 100  # words that a near one is looked for: a text of nothing but strange words is another language
 
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """An error at the word; the mend is there where one known word is near."""
+    guesses: dict[str, str] = {}
     for line in subject.lines():
         found = cause(subject, line) if failed(line) else None
         if found is None or found.kind != "abbreviation":
             continue
-        near = _nearest(subject, found.word)
+        if found.word not in guesses and len(guesses) < MOST_GUESSES:
+            guesses[found.word] = _nearest(subject, found.word)
+        near = guesses.get(found.word, "")
         yield diagnostic(
             "abbreviation-unknown",
             found.span,
@@ -45,7 +49,7 @@ def _nearest(subject: Subject, word: str) -> str:
     read = [form for form, (role, _) in subject.language.words.items() if role in ("stitch", "loop", "ring")]
     for known in (own + printed, read):
         by_fold = {fold(form): form for form in reversed(known)}
-        found = get_close_matches(fold(word), by_fold, 1, CLOSE)
+        found = nearest(fold(word), by_fold, CLOSE)
         if found:
-            return by_fold[found[0]]
+            return by_fold[found]
     return ""

@@ -17,7 +17,7 @@ CODES = ("chain-counting-mixed",)
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """A warning at the first round that does otherwise than the one before with a chain of the same length."""
-    for section, _, lines in subject.parts():
+    for section, lines in subject.parts():
         first: dict[Number, tuple[Line, bool]] = {}
         for line in lines:
             chain = _chain(line)

@@ -17,7 +17,7 @@ CODES = ("joins-mixed",)
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """A warning. A last round that is closed to fasten off, and a change that lasts, are no slips."""
-    for section, _, lines in subject.parts():
+    for section, lines in subject.parts():
         rounds = [line for line in lines if line.settled.kind == "round" and line.settled.instruction is not None]
         if any(_turns(line) for line in rounds):
             continue

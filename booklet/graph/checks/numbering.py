@@ -17,7 +17,7 @@ CODES = ("round-missing", "round-repeated", "round-out-of-order")
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """Warnings: the order of the lines rules, the designer decides what the numbers should be."""
-    for _, _, lines in subject.parts():
+    for _, lines in subject.parts():
         numbered = [line for line in lines if line.settled.numbers]
         for line in numbered:
             if not _ascends(line.settled.numbers):

@@ -37,11 +37,14 @@ def _rounds(subject: Subject, section: Section, step: Step) -> Iterator[Diagnost
         index = subject.pattern.parts.index(section)
     if index is None:
         return
-    numbers = [n for line in subject.lines(index) for n in line.settled.numbers]
-    if not numbers or any(not line.settled.numbers for line in subject.lines(index) if line.settled.kind != "start"):
+    wanted_ones = [step.value(slot) for slot in ROUND_SLOTS]
+    if not any(isinstance(wanted, int) for wanted in wanted_ones):
+        return
+    lines = subject.read[index]
+    numbers = [n for line in lines for n in line.settled.numbers]
+    if not numbers or any(not line.settled.numbers for line in lines if line.settled.kind != "start"):
         return  # lines without numbers are counted by their order: nothing can be said here
-    for slot in ROUND_SLOTS:
-        wanted = step.value(slot)
+    for wanted in wanted_ones:
         if isinstance(wanted, int) and wanted not in numbers and not min(numbers) <= wanted <= max(numbers):
             yield diagnostic(
                 "reference-unknown",

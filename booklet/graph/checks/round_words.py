@@ -19,25 +19,25 @@ CODES = ("row-for-round",)
 
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
-    """One note a part: everybody understands it, and the booklet prints the right word."""
-    for section, _, lines in subject.parts():
+    """One note a part: everybody understands it, and the booklet prints the right word. The mend is at every label of the part."""
+    for section, lines in subject.parts():
         meant = _meant(section, lines)
-        for line in lines:
-            said = _said(subject, line)
-            if meant and said and said[0] != meant:
-                yield diagnostic(
-                    "row-for-round",
-                    said[2],
-                    edits=_edit(subject, said[1], said[2], meant),
-                    part=section.title,
-                    round=line.number,
-                    word=said[1],
-                    meant=subject.language.roles.get(f"header:{meant}", meant),
-                )
-                break
+        wrong = [(line, said) for line in lines if meant and (said := _said(subject, line)) is not None and said[0] != meant]
+        if not wrong:
+            continue
+        line, (_, word, span) = wrong[0]
+        yield diagnostic(
+            "row-for-round",
+            span,
+            edits=tuple(edit for _, said in wrong for edit in _edit(subject, said[1], said[2], meant)),
+            part=section.title,
+            round=line.number,
+            word=word,
+            meant=subject.language.roles.get(f"header:{meant}", meant),
+        )
 
 
-def _meant(section: Section, lines: list[Line]) -> str:
+def _meant(section: Section, lines: tuple[Line, ...]) -> str:
     """How the part is worked, told by everything but the labels: a sentence, a turn, a ring. "" where nothing tells.
 
     "Row" is a common word for a round, so that it proves nothing (16 of 181 surveyed patterns use it so).

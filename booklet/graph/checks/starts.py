@@ -18,7 +18,7 @@ CODES = ("start-missing", "ring-late")
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """A note where a start has to be guessed, an error where a later round names the ring again."""
-    for section, _, lines in subject.parts():
+    for section, lines in subject.parts():
         if not lines:
             continue
         first = lines[0]

@@ -32,3 +32,4 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
                     rounds=line.settled.rounds,
                     tally=node.n,
                 )
+                break

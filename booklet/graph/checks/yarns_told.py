@@ -21,7 +21,7 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
     """A warning at the heading."""
     if len(subject.pattern.yarns) < 2:
         return
-    for section, _, lines in subject.parts():
+    for section, lines in subject.parts():
         if not lines:
             continue
         first = lines[0]

@@ -7,13 +7,13 @@ Good:                      Rnd 4: change to B, sc around (18)
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import Span
 from booklet.graph.checks._failures import cause, failed
 from booklet.graph.checks._subject import Subject, nodes
 from booklet.notation.tree import Act
+from booklet.tables.nearest import nearest
 
 CODES = ("yarn-unknown",)
 
@@ -43,8 +43,7 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
 
 def _unknown(subject: Subject, code: str, span: Span, part: str | None, number: str | None) -> Diagnostic:
     codes = {yarn.code.casefold(): yarn.code for yarn in subject.pattern.yarns}
-    found = get_close_matches(code.casefold(), codes, 1, 0.6)
-    near = codes[found[0]] if found else ""
+    near = codes.get(nearest(code.casefold(), codes), "")
     return diagnostic(
         "yarn-unknown",
         span,

@@ -1,4 +1,6 @@
-"""The plain text cases of tests/cases/checks. Every case has its findings at its places and no other error; its neighbour has none of them."""
+"""The plain text cases of tests/cases/checks.
+
+Every case has its findings at its places and no other error; its neighbour has none of them."""
 
 import re
 from pathlib import Path

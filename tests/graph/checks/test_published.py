@@ -71,14 +71,19 @@ def test_published_lines_that_do_not_close_are_caught(source, before, words, tak
     assert values["consumed"] == takes
     assert values["available"] == before
     assert (errors[0].help, values["fit"]) == ("missing-times", times)
-    assert [(edit.text, text.splitlines()[edit.span.line - 1][edit.span.column - 1]) for edit in errors[0].edits] == [("3", "6")]
+    (edit,) = errors[0].edits
+    assert (edit.text, text.splitlines()[edit.span.line - 1][edit.span.column - 1]) == ("3", "6")
     line = check_json(read)["parts"][0]["rounds"][-1]
     # What the words make is not what is printed, but the printed total is right: the next line goes on from it.
     assert (line["total"], line["stated"], line["carried"]) == (makes, printed, printed)
 
 
 # The German beanie closes only if its starting chain counts as a stitch: (inc, 1) x 7, inc on 16 uses 15 places without it.
-BEANIE = [(16, "(hdc inc, hdc) x 7, hdc inc", 24), (24, "(hdc inc, 2 hdc) x 7, hdc inc, hdc", 32), (32, "(hdc inc, 3 hdc) x 7, hdc inc, 2 hdc", 40)]
+BEANIE = [
+    (16, "(hdc inc, hdc) x 7, hdc inc", 24),
+    (24, "(hdc inc, 2 hdc) x 7, hdc inc, hdc", 32),
+    (32, "(hdc inc, 3 hdc) x 7, hdc inc, 2 hdc", 40),
+]
 
 
 @pytest.mark.parametrize(("before", "words", "after"), BEANIE)

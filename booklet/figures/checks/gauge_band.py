@@ -1,7 +1,7 @@
-"""Yarn categories in, those whose number and name disagree, and a gauge outside the category's band, out.
+"""The gauge in, one outside the band of the yarn's category out; that names and numbers of categories agree is proved in pattern.
 
-Bad:    weight: light (4)
-Good:   weight: light (3)
+Bad:    14 sc = 10 cm is the band of light yarn: 24 sc is outside
+Good:   14 sc = 10 cm
 """
 
 from __future__ import annotations
@@ -10,25 +10,16 @@ from collections.abc import Iterator
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.figures.checks.subject import FigureSubject
-from booklet.tables.language import fold
 from booklet.tables.sizes import weights
 
-CODES = ("weight-name-differs", "gauge-outside-band")
+CODES = ("gauge-outside-band",)
 
 BAND_MM = 101.6  # the bands count stitches in 4 in
 
 
 def check(subject: FigureSubject) -> Iterator[Diagnostic]:
-    """An error for a name of another category; a note for a gauge outside the band, as toys are worked tighter."""
+    """A note: the bands are guidelines, and toys are worked tighter."""
     table = weights()
-    named = {fold(name): weight.number for weight in table.values() for name in weight.names}
-    for yarn in subject.pattern.yarns:
-        meant = named.get(fold(yarn.weight_name))
-        if yarn.weight is not None and meant is not None and meant != yarn.weight:
-            name = table[yarn.weight].name if yarn.weight in table else ""
-            yield diagnostic(
-                "weight-name-differs", yarn.span, code=yarn.code, stated=yarn.weight, name=yarn.weight_name, meant=meant, other=name
-            )
     stated = subject.pattern.gauge
     yarn = next((yarn for yarn in subject.pattern.yarns if yarn.weight in table), None)
     if stated is None or stated.stitch != "single_crochet" or yarn is None or yarn.weight is None:
