@@ -40,10 +40,14 @@ class Acts(Remarks):
         step = 0
         while self._role(step) == "the":
             step += 1
-        if self._role(step) == "header" and self._role(step + 1) in ("num", "ordinal"):
-            self.at += step + 2
-            self.earlier = (self.line[self.at - 1].number, value)
-        elif (step and self._role(step) in ("each", "next")) or self._role() in ("each", "next"):
+        self.at += step
+        if self._take_label():
+            self.earlier = (self.named_round, value)
+            if value != "unused":
+                items.append(Act("loop", self._span(begin, self.at), value))
+            return
+        self.at -= step
+        if (step and self._role(step) in ("each", "next")) or self._role() in ("each", "next"):
             self.at += step
             self.pending = self._into(1, None)[0]
             items.append(Act("loop", self._span(begin, begin + 1), value))

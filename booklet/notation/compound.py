@@ -137,7 +137,11 @@ def _is_generic(token: Token) -> bool:
 def _spaces(line: list[Token]) -> list[Token]:
     """`ch-3 sp`, `ch sp`, `3-ch sp`, `ch-3 loop` become one token with the chains of the space."""
     found: list[Token] = []
-    for token in line:
+    passed = 0
+    for i, token in enumerate(line):
+        if passed:
+            passed -= 1
+            continue
         if token.role == "unit" and token.value == "space":
             at = len(found)
             number = 0
@@ -167,10 +171,21 @@ def _spaces(line: list[Token]) -> list[Token]:
                 del found[at:]
                 found.append(Token("space", "", number, first.start, token.end, first.glued))
                 continue
-            found.append(token._replace(role="space", value=""))
+            chains, passed = _chains_behind(line, i + 1)
+            found.append(token._replace(role="space", value="", number=chains, end=line[i + passed].end))
             continue
         found.append(token)
     return found
+
+
+def _chains_behind(line: list[Token], at: int) -> tuple[int, int]:
+    """The chains of a space told behind it, in languages that say "space of 3 chains": how many, and the tokens that tell it."""
+    begin = at
+    while at < len(line) and line[at].role in ("the", "from"):
+        at += 1
+    if begin < at < len(line) - 1 and line[at].role == "num" and line[at + 1].value == "chain":
+        return line[at].number, at + 2 - begin
+    return 0, 0
 
 
 def _chain_before(found: list[Token], at: int) -> bool:

@@ -129,13 +129,20 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         raw = _cut_wide(raw, words)
     low = [word.casefold() for word, _, _ in raw]
     found: list[Token] = []
+    phrases, yarns = words.phrases, words.yarns
     at, end_before = 0, -1
     while at < len(raw):
         word, start, end = raw[at]
         glued = start == end_before
         width = 1
-        if word in words.yarns:
+        known = phrases.get(low[at])
+        if word in yarns:
             token = Token("yarn", word, 0, start, end, glued)
+        elif known is None and (word.isdecimal() or not word.isalnum()) and len(word) < 3:
+            role = "num" if word.isdecimal() else _mark(word)
+            token = Token(role, word, int(word) if role == "num" else 0, start, end, glued)
+        elif known is not None and not known.longer and known.alone is not None and known.alone[0] in ("stitch", "header"):
+            token = Token(known.alone[0], known.alone[1], 0, start, end, glued)
         else:
             role, value, width = _longest(low, raw, at, words)
             if role:

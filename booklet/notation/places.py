@@ -232,13 +232,10 @@ class Places(Spots):
         if self._role() == "stop" and self._role(1) in ("the", "each", "next"):
             self.at += 1
         self._skip("the", "in")
-        if self._role() == "header" and self._role(1) in ("num", "ordinal"):
-            self.at += 2
+        if self._take_label():
             # "14 sc in the front loops of Rnd 5" names its stitches; "2 sc in each" goes into every loop.
             every = count is None or self.every_loop
-            return Target(
-                "earlier", 0 if every else one(count), loop, self.line[self.at - 1].number
-            ), each if every else 1
+            return Target("earlier", 0 if every else one(count), loop, self.named_round), each if every else 1
         self.loop_here = loop
         if self._role() in ("each", "next", "num", "same", "ordinal", "last", "remain", "space") and not (
             self._role() == "num" and self._role(1) == "stitch" and self._value(1)

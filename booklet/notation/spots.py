@@ -20,6 +20,7 @@ class Spots(Cursor):
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
         self.written: Number = 0  # the number before the stitch, 0 where there is none
+        self.named_round = 0  # of the label taken last
         self.each_number = False  # "each 3 sts"
         self.every_loop = False  # "in each front loop of"
         self.same_count = False  # R6: "3 sc in next 3 sts"
@@ -102,6 +103,21 @@ class Spots(Cursor):
             self.at += 1
             return role
         return ""
+
+    def _take_label(self) -> bool:
+        """`Rnd 6`, `6. round`, behind "of" or "in": takes it, and keeps its number."""
+        at = self.at
+        roles = [role for role in self.roles[at : at + 4] if role != "stop"]
+        if roles[:2] not in (["header", "num"], ["header", "ordinal"], ["num", "header"], ["ordinal", "header"]):
+            return False
+        taken = 0
+        while taken < 2:
+            role = self.roles[self.at]
+            if role in ("num", "ordinal"):
+                self.named_round = self.line[self.at].number
+            taken += role != "stop"
+            self.at += 1
+        return True
 
     def _of_round(self) -> None:
         """`in each st of Rnd 6`: a round that is named; of the last one nothing is told."""

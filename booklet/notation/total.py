@@ -306,6 +306,8 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
     if mark == "comma" and named and not semicolon:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role
+    if before in ("header", "next_header", "range", "hash") or (not mark and before == "times"):
+        return None  # "repeat Rnd. 3"
     if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
         return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
     if not mark and (at < end or before in _NO_TOTAL):
