@@ -6,8 +6,8 @@ import pytest
 from click.testing import CliRunner
 
 from booklet import pipeline
-from booklet.diagnostics.codes import severity
 from booklet.cli import main
+from booklet.diagnostics.codes import severity
 from booklet.figures.figures import GaugeUsed
 from booklet.figures.wished import Unfulfilled, Wish, counts, spread
 

@@ -12,7 +12,8 @@ from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.graph.checks._subject import Subject
 from booklet.notation.write import write
 
-CODES = ("chain-counting-inferred", "repeat-in-all", "one-in-each", "repeat-unmarked")
+EXPLAINED = ("chain-counting-inferred", "repeat-in-all", "one-in-each", "repeat-unmarked")
+CODES = (*EXPLAINED, "reading-chosen")  # the last one for every choice that has no page of its own
 
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
@@ -21,10 +22,13 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
         instruction = line.settled.instruction
         if instruction is None:
             continue
-        for code, values in instruction.choices:
-            if code not in CODES:
+        told: set[str] = set()
+        for chosen, values in instruction.choices:
+            code = chosen if chosen in EXPLAINED else "reading-chosen"
+            if code in told:
                 continue
-            named = dict(values)
+            told.add(code)
+            named = dict(values) if code == chosen else {}
             yield diagnostic(
                 code,
                 instruction.body,
