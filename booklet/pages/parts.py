@@ -46,11 +46,13 @@ def part(
 
 
 def _size(figures: PartFigures | None, words: Words) -> str:
-    """Width by height, or by length for what lies flat."""
+    """Width by height, or by length for what lies flat; an oval with an edge has all three."""
     if figures is None:
         return ""
     flat = figures.shape in ("flat", "rows", "oval flat")
     sides = (figures.width_mm, figures.length_mm) if flat else (figures.width_mm, figures.height_mm)
+    if figures.shape.startswith("oval") and not flat:
+        sides = (figures.length_mm, *sides)
     lengths = tuple(mm for mm in sides if mm)
     if not lengths:
         return ""
