@@ -117,6 +117,7 @@ def _size(part: Shape, scale: float) -> tuple[float, float]:
 
 
 def flat_part(part: Shape, scale: float, style: OutlineStyle, ground: tuple[float, float]) -> list[Path]:
+    """A part that lies flat, seen from above: its longer side along the page, `ground` the middle of its lower edge."""
     wide, high = _size(part, scale)
     (x, y), corner = ground, (high / 2 if part.oval else min(1.0, high / 4))
     k = corner * 0.4477  # what is left of a quarter circle's handle
