@@ -506,6 +506,7 @@ def _drawings(
     from booklet.drawings.fit import Style
     from booklet.drawings.outline import OutlineStyle, overview
     from booklet.drawings.sample import sample
+    from booklet.drawings.square import cornered
     from booklet.drawings.tiles import sheets
     from booklet.graph.settle import known_stitches
     from booklet.pages.legend import sample_key
@@ -521,13 +522,14 @@ def _drawings(
     for drawing in (drawing for panels in charts.values() for drawing in panels):
         for entry in drawing.legend:
             samples.setdefault(sample_key(entry), sample(entry, style, known, signs))
-    shapes = [shape for shape in map(_shape, figures.parts) if shape is not None]
+    square = [cornered(panels) for panels in shared.panels(understood, graph, edition.symbols)]
+    shapes = [shape for shape in map(_shape, figures.parts, square) if shape is not None]
     everything = overview(shapes, OutlineStyle(layout.chart_mm[0], 0.7 * layout.chart_mm[1], most=1.0)) if len(shapes) > 1 else None
-    return _Drawn(charts, samples, everything, *_told(understood, graph, figures, layout, edition))
+    return _Drawn(charts, samples, everything, *_told(understood, graph, figures, layout, edition, square))
 
 
 def _told(
-    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition
+    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, square: Sequence[bool]
 ) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing], dict[int, Drawing], Drawing]:
     """Placement drawings, outlines and the check bar: the drawings that bear words or measures of the edition."""
     from booklet.drawings.outline import OutlineStyle
@@ -559,7 +561,7 @@ def _told(
         small = OutlineStyle(*layout.progress_mm, type_mm=2.4, most=1.0)
         if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
             grown[index] = drawing
-        elif (shape := _shape(figures.parts[index])) and (
+        elif (shape := _shape(figures.parts[index], square[index])) and (
             drawing := measured(graph.parts[index].name, shape, chart_text.width(_longest(shape), speech), plain)
         ):
             whole[index] = drawing
@@ -593,8 +595,8 @@ def _longest(shape: Shape) -> float:
     return shape.flat_mm[0] if shape.flat_mm else 2 * max(radius for radius, _ in shape.profile)
 
 
-def _shape(part: PartFigures) -> Shape | None:
-    """What the overview draws of a part; None where nothing tells its size."""
+def _shape(part: PartFigures, square: bool = False) -> Shape | None:
+    """What the overview draws of a part; None where nothing tells its size. What lies flat is round if it is not `square`."""
     from booklet.drawings.outline import Shape
 
     profile, closed = _profile(part), part.shape.endswith("closed")
@@ -603,7 +605,8 @@ def _shape(part: PartFigures) -> Shape | None:
     sides = (part.length_mm or part.width_mm, part.width_mm)
     if not sides[0] or not sides[1]:
         return None
-    return Shape((), closed, part.make, (max(sides[0], sides[1]), min(sides[0], sides[1])), part.shape.startswith("oval"), part.name)
+    flat = (max(sides[0], sides[1]), min(sides[0], sides[1]))
+    return Shape((), closed, part.make, flat, part.shape.startswith("oval") or (part.shape == "flat" and not square), part.name)
 
 
 def _profile(part: PartFigures) -> list[tuple[float, float]]:

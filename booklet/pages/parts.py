@@ -80,7 +80,14 @@ def _chart(name: str, section: Section, drawing: Drawing, count: int, words: Wor
     whole = words.text("chart", part=section.title)
     caption = words.join("comma", (chart_text.stretch(drawing, words) if count > 1 else whole, chart_text.tile(drawing, words)))
     alt = chart_text.alternative(drawing, section.title, words)
-    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, alt, caption, chart_text.table(drawing, words))
+    table = chart_text.table(drawing, words) if _last_sheet(drawing) else ()  # one table for all sheets
+    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, alt, caption, table)
+
+
+def _last_sheet(drawing: Drawing) -> bool:
+    """True for a whole chart too."""
+    tile = drawing.tile
+    return tile is None or (tile.column, tile.row) == (tile.columns, tile.rows)
 
 
 def _plate(charts: Sequence[tuple[Chart, Drawing]], samples: Mapping[str, Drawing], words: Words) -> Plate:
@@ -113,7 +120,8 @@ def plates(
         held.append((chart, drawing))
         first, last = drawing.rounds
         step = steps.get(last)
-        if place < len(made) and last - first >= FEW and step is not None and step not in after:
+        # The sheets of one chart stay together.
+        if _last_sheet(drawing) and place < len(made) and last - first >= FEW and step is not None and step not in after:
             after[step] = _plate(held, samples, words)
             held = []
     return after, _plate(held, samples, words) if held else None
