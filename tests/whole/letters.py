@@ -54,7 +54,7 @@ def _letters(page: pypdfium2.PdfPage) -> list[Letter]:
             continue
         x, y = ctypes.c_double(), ctypes.c_double()
         raw.FPDFText_GetCharOrigin(text, k, x, y)
-        left, bottom, right, top = text.get_charbox(k, loose=True)
+        left, _, right, _ = text.get_charbox(k, loose=True)
         size = raw.FPDFText_GetFontSize(text, k)
         matrix = raw.FS_MATRIX()
         raw.FPDFText_GetMatrix(text, k, matrix)

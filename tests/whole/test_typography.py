@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import sys
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from booklet.editions.discover import MM_PER_POINT, Layout, layout, layouts
 from booklet.editions.edition import Edition
 
 sys.path.insert(0, str(Path(__file__).parent))
-from letters import Line, pages  # noqa: E402
+from letters import Line, pages
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SMALLEST_PT = 6.0  # labels in drawings; common practice, no source
@@ -121,7 +122,7 @@ def test_lines_of_a_paragraph_are_one_line_of_the_grid_apart(name: str, paper: s
     steps = []
     for _, lines in inner_pages(name, paper):
         body = [line for line in lines if line.face == "Literata" and abs(line.size - page.body_pt) < 0.06]
-        for a, b in zip(body, body[1:], strict=False):
+        for a, b in pairwise(body):
             if abs(a.left - b.left) < 0.1 and 0.1 < b.base - a.base < 1.2 * step:
                 steps.append(b.base - a.base)
     assert steps and all(found == pytest.approx(step, abs=0.12) for found in steps)
