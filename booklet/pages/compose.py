@@ -137,12 +137,17 @@ def _placements(
     drawn: Mapping[int, tuple[Drawing, tuple[Put, ...]]], pattern: Pattern, graph: Graph, speech: Words
 ) -> tuple[Chart, ...]:
     found = []
-    for index, (drawing, put) in sorted(drawn.items()):
+    # Drawings of one view are narrow: last, so that they stand beside one another.
+    for index, (drawing, put) in sorted(drawn.items(), key=lambda item: (not _two_views(item[1][0]), item[0])):
         title = pattern.parts[index].title
         alt = chart_text.placement(title, graph.parts[index].round_label, put, speech)
         caption = speech.text("placement", part=title)
         found.append(Chart(f"placement-{index + 1}", drawing, drawing.width_mm, drawing.height_mm, alt, caption))
     return tuple(found)
+
+
+def _two_views(drawing: Drawing) -> bool:
+    return any(label.role == "view" for label in drawing.labels)
 
 
 def _open(variant: Graph, graph: Graph, chosen: Mapping[str, str]) -> bool:
