@@ -17,8 +17,8 @@ from booklet.pages.care import care
 from booklet.pages.colophon import colophon
 from booklet.pages.colour import accent
 from booklet.pages.flow import Context, flow
-from booklet.pages.guide import Teach, guide
 from booklet.pages.glance import glance, level, size
+from booklet.pages.guide import Teach, guide
 from booklet.pages.materials import colours, materials
 from booklet.pages.measures import length
 from booklet.pages.parts import part, plates

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from math import pi
 from typing import NamedTuple
 
 from booklet.drawings.drawing import Said
@@ -17,7 +18,7 @@ from booklet.pages import measures
 from booklet.pages.book import Entry, Technique
 from booklet.pages.techniques import Draw, Place, first_uses, lessons
 from booklet.pages.wording import Words
-from booklet.pattern.model import Pattern, Section
+from booklet.pattern.model import Pattern, Section, Step
 from booklet.tables.safety import notion_kind
 from booklet.tables.stitches import stitches
 from booklet.tables.techniques import technique
@@ -100,7 +101,7 @@ def _plain(
             continue
         part += 1
         for place, (number, settled) in enumerate(sorted(lines.get(part, {}).items())):
-            if settled.instruction is None or not (part == 0 and place < FIRST_LINES or (at, number) in made):
+            if settled.instruction is None or not ((part == 0 and place < FIRST_LINES) or (at, number) in made):
                 continue
             total = settled.total if settled.kind != "start" else None
             said = teach.plain(replace(settled.instruction, stated=total, stated_unit=None))
@@ -129,9 +130,9 @@ def _for_first_timers(one: PartGraph, mine: list[Settled], found: dict[int, list
     """Where the round begins, which side is out, how many increases there are."""
     known = stitches()
     way = one.round_way[1] if one.rounds else ""
-    key = {"spiral": "check_marker", "joined": "check_join"}.get(way)
-    if key:
-        found.setdefault(mine[0].step, []).append(words.text(key))
+    start = words.text("check_marker") if way == "spiral" else words.text("check_join") if way == "joined" else ""
+    if start:
+        found.setdefault(mine[0].step, []).append(start)
     if len(mine) > SIDE_LINE:
         found.setdefault(mine[SIDE_LINE].step, []).append(words.text("check_side"))
     so_far = 0
@@ -144,7 +145,7 @@ def _for_first_timers(one: PartGraph, mine: list[Settled], found: dict[int, list
         elif growing is not None:
             break
     if growing is not None and growing[1] > 0:
-        found.setdefault(growing[0], []).append(words.plural("check_increases", growing[1]))
+        found.setdefault(growing[0], []).append(words.text("check_increases", n=measures.count(growing[1], words.style)))
 
 
 SIDE_LINE = 2  # index of the line after which the edge begins to stand up and shows its sides; chosen by eye
@@ -153,7 +154,7 @@ SIDE_LINE = 2  # index of the line after which the edge begins to stand up and s
 def _last_chances(
     figures: Figures, part: int, section: Section, one: PartGraph, graph: Graph, words: Words
 ) -> dict[int, tuple[str, ...]]:
-    """The last line at which a finger reaches inside, in a part that closes: for stuffing and for eyes with a washer."""
+    """What is to be done now, in a part that closes: the last line before the eyes or the stuffing, and the opening to come."""
     totals = [one.total(r) for r in range(1, one.rounds + 1)]
     if not totals or max(totals) < ROOM or not figures.parts[part].shape.endswith("closed"):
         return {}
@@ -161,23 +162,27 @@ def _last_chances(
     small = next((r for r in range(widest, len(totals)) if totals[r] < ROOM), None)
     if not small or one.round_line[small + 1] < 0:
         return {}
-    told = []
-    if any(step.name == "stuff" and step.value("amount") != "none" for step in section.steps):
-        told.append(words.text("check_stuff"))
-    kinds = (notion_kind(str(step.value("what", ""))) for step in section.steps if step.name.split(".")[0] == "place")
-    if any(kind is not None and kind.attached == "locked" for kind in kinds):
-        told.append(words.text("check_eyes"))
-    if not told:
-        return {}
-    across = figures.gauge.stitch_mm * totals[small] / 3.1416
-    size = measures.length(5 * max(1, round(across / 5)), words.style)
-    opening = words.text("check_opening", label=one.round_label[small + 1], n=totals[small], size=size)
-    line = graph.settled[one.round_line[small + 1]]
-    return {_step_before(graph, part, line): (opening, *told)}
+    narrow = graph.settled[one.round_line[small + 1]].step
+    size = measures.length(HALF_CM * max(1, round(figures.gauge.stitch_mm * totals[small] / pi / HALF_CM)), words.style)
+    round_words = words.text("proof_round", round=one.round_label[small + 1])
+    opening = words.text("check_opening", round=round_words, n=totals[small], size=size)
+    found: dict[int, tuple[str, ...]] = {}
+    lines = [line.step for line in graph.settled if line.part == part and line.kind != "start"]
+    for number, step in enumerate(section.steps):
+        text = _urgent(step, words)
+        before = max((one for one in lines if one < number), default=None)
+        if text and before is not None and before < narrow:
+            told = found.get(before, (opening,))
+            found[before] = told if text in told else (*told, text)
+    return found
 
 
-def _step_before(graph: Graph, part: int, line: Settled) -> int:
-    """The step of the line before one."""
-    mine = [one for one in graph.settled if one.part == part]
-    at = mine.index(line)
-    return mine[max(0, at - 1)].step
+HALF_CM = 5.0  # makers measure a soft piece to half a centimetre; common practice, no source
+
+
+def _urgent(step: Step, words: Words) -> str:
+    """What is said of a sentence that cannot wait; "" for the others."""
+    if step.name == "stuff":
+        return "" if step.value("amount") == "none" else words.text("check_stuff")
+    kind = notion_kind(str(step.value("what", ""))) if step.name.split(".")[0] == "place" else None
+    return words.text("check_eyes") if kind is not None and kind.attached == "locked" else ""

@@ -72,15 +72,14 @@ def lessons(names: Iterable[str], words: Words, draw: Draw | None = None) -> tup
         steps = tuple(
             LessonStep(
                 _spoken(step.text, words),
-                words.plural("technique_loops", step.loops) if step.loops else "",
+                words.text("technique_loops", n=step.loops) if step.loops else "",
                 _chart(name, number, drawn[number], _spoken(step.text, words), words) if number in drawn else None,
             )
             for number, step in enumerate(text.steps, 1)
         )
         mistakes = tuple(Mistake(*(_spoken(part, words) for part in mistake)) for mistake in text.mistakes)
-        found.append(
-            Technique(f"technique-{name}", _spoken(text.name, words), _spoken(text.purpose, words), steps, _spoken(text.looks, words), mistakes)
-        )
+        title, purpose, looks = (_spoken(part, words) for part in (text.name, text.purpose, text.looks))
+        found.append(Technique(f"technique-{name}", title, purpose, steps, looks, mistakes))
     return tuple(found)
 
 
@@ -145,14 +144,16 @@ def _setting(
     """What lies in the place of a line: the first one of all, the first of a round part, a yarn that comes back."""
     if left_handed:
         yield "edition", "left-handed"
-    if settled[number].kind == "round":
-        yield "part", "first"
     one = graph.parts[part] if part < len(graph.parts) else None
     if one is None:
         return
-    # By the third line a hand can see which side is which.
-    if section.role == "part" and one.worked in ("spiral", "joined") and list(settled).index(number) == THIRD:
-        yield "part", "round"
+    # After the first line there is something to count and to mark; by the third a hand can see which side is which.
+    place = [n for n in sorted(settled) if settled[n].kind != "start"].index(number) if settled[number].kind != "start" else -1
+    if place in (SECOND, THIRD):
+        name = "second" if place == SECOND else "third"
+        yield "part", name
+        if one.worked in ("spiral", "joined"):
+            yield "part", f"{name} {one.worked}"
     codes: list[str] = []
     for r in range(1, one.rounds + 1):
         inside = [one.yarns[one.yarn[place]] for place in range(one.round_start[r], one.round_start[r + 1])]
@@ -167,7 +168,7 @@ def _setting(
         yield "yarn", "several balls"
 
 
-THIRD = 2  # index of the third line of a part
+SECOND, THIRD = 1, 2  # index of a line of a part
 
 
 def _sentence(step: Step, sewn: Mapping[int, str]) -> Iterator[tuple[str, str]]:
