@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.pages.book import Book
+    from booklet.pages.guide import Teach
     from booklet.reports.mending import Mend
 
 
@@ -378,7 +379,23 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         progress=drawn.progress,
         check_bar=drawn.check_bar,
         findings=understood.problems,
+        teach=_teach(understood, graph, language, edition) if edition.reader == "first-timer" else None,
     )
+
+
+def _teach(understood: Understood, graph: Graph, language: Language, edition: Edition) -> Teach:
+    """What the lessons of a first-timer's booklet are made with."""
+    from functools import partial
+
+    from booklet.drawings.technique import panels
+    from booklet.notation.plain import plain_words
+    from booklet.pages.guide import Teach
+    from booklet.tables.techniques import drawing
+
+    def draw(name: str) -> tuple[tuple[int, Drawing], ...]:
+        return panels(name, drawing(name), edition.left_handed)
+
+    return Teach(partial(plain_words, language=language), draw, _said(understood.pattern, graph))
 
 
 def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tuple[tuple[Graph, Figures], ...]]:
