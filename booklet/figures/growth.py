@@ -48,12 +48,15 @@ def kappa(increase: float, width: float, height: float) -> float:
 
 
 def straight_sides(corners: int) -> float:
-    """How much faster a flat piece with so many corners grows than a disc: the perimeter of an n-gon round its inner circle, n tan(pi / n) / pi."""
+    """How much faster a flat piece with so many corners grows than a disc.
+
+    The perimeter of a regular n-gon round a circle, in circles: n tan(pi / n) / pi.
+    """
     return corners / pi * tan(pi / corners) if corners > 2 else 1.0
 
 
 def corners(part: PartGraph) -> int:
-    """Corners of a motif: spaces that hold stitches on both sides of new chains, the same number in every round but the first; else 0."""
+    """Corners of a motif: spaces that hold stitches on both sides of new chains, as many in every round but the first; else 0."""
     found = {_split_spaces(part, r) for r in range(2, part.rounds + 1)}
     return found.pop() if len(found) == 1 else 0
 
