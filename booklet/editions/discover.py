@@ -44,6 +44,7 @@ class Layout:
     symbol_mm: float = 4.6  # width of a chart's symbol where there is room; never less than 3 mm high in print
     page: str = "page.html"
     style: str = "print.css"
+    forms: tuple[str, ...] = ("pdf", "html", "txt")  # the formats that it is for, the usual one first
 
     @property
     def text_mm(self) -> tuple[float, float]:
@@ -68,6 +69,7 @@ def layout(name: str) -> Layout:
         raw = tomllib.loads(file.read_text("utf-8"))
     except tomllib.TOMLDecodeError as fault:
         raise _fault(name, str(fault)) from fault
+    forms = tuple(raw.pop("formats", ("pdf", "html", "txt")))
     known = {"paper", "margins", "type", "charts", "pictures"}
     if surplus := set(raw) - known:
         raise _fault(name, f"unknown table {min(surplus)!r}; there are {', '.join(sorted(known))}")
@@ -90,6 +92,7 @@ def layout(name: str) -> Layout:
             _box(pictures.pop("cover")),
             _box(charts.pop("progress", [58, 27])),
             _length(charts.pop("symbol")),
+            forms=forms,
         )
     except (KeyError, TypeError, ValueError) as fault:
         raise _fault(name, f"a setting is missing or is no number: {fault}") from fault
