@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.pages.book import Book
+    from booklet.pages.guide import Teach
     from booklet.reports.mending import Mend
 
 
@@ -378,7 +379,23 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         progress=drawn.progress,
         check_bar=drawn.check_bar,
         findings=understood.problems,
+        teach=_teach(understood, graph, language, edition) if edition.reader == "first-timer" else None,
     )
+
+
+def _teach(understood: Understood, graph: Graph, language: Language, edition: Edition) -> Teach:
+    """What the lessons of a first-timer's booklet are made with."""
+    from functools import partial
+
+    from booklet.drawings.technique import panels
+    from booklet.notation.plain import plain_words
+    from booklet.pages.guide import Teach
+    from booklet.tables.techniques import drawing
+
+    def draw(name: str) -> tuple[tuple[int, Drawing], ...]:
+        return panels(name, drawing(name), edition.left_handed)
+
+    return Teach(partial(plain_words, language=language), draw, _said(understood.pattern, graph))
 
 
 def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tuple[tuple[Graph, Figures], ...]]:
@@ -491,11 +508,11 @@ class _Drawn(NamedTuple):
     """Every drawing of a booklet; charts, outlines, placements and progress by the index of their part."""
 
     charts: dict[int, tuple[Drawing, ...]]
-    outlines: dict[int, Drawing]
     samples: dict[str, Drawing]  # for the legends
     overview: Drawing | None
     placements: dict[int, tuple[Drawing, tuple[Put, ...]]]
     progress: dict[int, Drawing]
+    outlines: dict[int, Drawing]  # of parts without progress
     check_bar: Drawing  # printed below pictures at actual size
 
 
@@ -504,8 +521,9 @@ def _drawings(
 ) -> _Drawn:
     """Draw everything for one edition on one layout."""
     from booklet.drawings.fit import Style
-    from booklet.drawings.outline import OutlineStyle, outline, overview
+    from booklet.drawings.outline import OutlineStyle, overview
     from booklet.drawings.sample import sample
+    from booklet.drawings.square import cornered
     from booklet.drawings.tiles import sheets
     from booklet.graph.settle import known_stitches
     from booklet.pages.legend import sample_key
@@ -521,26 +539,19 @@ def _drawings(
     for drawing in (drawing for panels in charts.values() for drawing in panels):
         for entry in drawing.legend:
             samples.setdefault(sample_key(entry), sample(entry, style, known, signs))
-    small = OutlineStyle(*layout.outline_mm)
-    profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
-    outlines = {
-        index: outline(profile, small, closed=figures.parts[index].shape.endswith("closed"))
-        for index, profile in profiles.items()
-        if profile
-    }
-    shown = [_shape(part) for part in figures.parts]
-    shapes = [shape for shape in shown if shape is not None]
-    everything = overview(shapes, OutlineStyle(*layout.chart_mm)) if len(shapes) > 1 else None
-    return _Drawn(charts, outlines, samples, everything, *_told(understood, graph, figures, layout, edition))
+    square = [cornered(panels) for panels in shared.panels(understood, graph, edition.symbols)]
+    shapes = [shape for shape in map(_shape, figures.parts, square) if shape is not None]
+    everything = overview(shapes, OutlineStyle(layout.chart_mm[0], 0.7 * layout.chart_mm[1], most=1.0)) if len(shapes) > 1 else None
+    return _Drawn(charts, samples, everything, *_told(understood, graph, figures, layout, edition, square))
 
 
 def _told(
-    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition
-) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing], Drawing]:
-    """Placement drawings and progress outlines and the check bar: the drawings that bear words or measures of the edition."""
+    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, square: Sequence[bool]
+) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing], dict[int, Drawing], Drawing]:
+    """Placement drawings, outlines and the check bar: the drawings that bear words or measures of the edition."""
     from booklet.drawings.outline import OutlineStyle
     from booklet.drawings.placement import check_bar, placement
-    from booklet.drawings.progress import progress, stages
+    from booklet.drawings.progress import abreast, measured, progress, stages
     from booklet.drawings.puts import puts, upside_down
     from booklet.pages import chart_text
     from booklet.pages.wording import words
@@ -550,7 +561,7 @@ def _told(
     said = _said(understood.pattern, graph)
     turned = upside_down(said, figures)
     placements: dict[int, tuple[Drawing, tuple[Put, ...]]] = {}
-    style = OutlineStyle(*layout.chart_mm)
+    style = OutlineStyle(layout.chart_mm[0], 0.85 * layout.chart_mm[1])
     profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
     for host, put in puts(said, graph, figures, edition.left_handed).items():
         if profile := profiles[host]:
@@ -558,14 +569,20 @@ def _told(
             labels, views = part.round_label[1:], chart_text.views(speech)
             placements[host] = placement(part.name, profile, labels, put, style, closed, host in turned, views), put
     grown: dict[int, Drawing] = {}
+    whole: dict[int, Drawing] = {}
+    plain = OutlineStyle(*layout.outline_mm, type_mm=2.4, most=_SMALLER)
     for index, profile in profiles.items():
-        steps = stages([one.total for one in figures.parts[index].rounds]) if profile else ()
+        steps = stages([one.total for one in figures.parts[index].rounds], abreast(layout.progress_mm[0])) if profile else ()
         told = [chart_text.stage(graph.parts[index].round_label, step, 2 * profile[step[1] - 1][0], speech) for step in steps]
         closed = figures.parts[index].shape.endswith("closed")
-        small = OutlineStyle(*_PROGRESS_MM, type_mm=2.4)
+        small = OutlineStyle(*layout.progress_mm, type_mm=2.4, most=1.0)
         if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
             grown[index] = drawing
-    return placements, grown, check_bar(speech.text("check_bar"), OutlineStyle(60, 10))
+        elif (shape := _shape(figures.parts[index], square[index])) and (
+            drawing := measured(graph.parts[index].name, shape, chart_text.width(_longest(shape), speech), plain)
+        ):
+            whole[index] = drawing
+    return placements, grown, whole, check_bar(speech.text("check_bar"), OutlineStyle(60, 10))
 
 
 def _said(pattern: Pattern, graph: Graph) -> tuple[Said, ...]:
@@ -587,20 +604,26 @@ def _said(pattern: Pattern, graph: Graph) -> tuple[Said, ...]:
 
 
 _PUT = frozenset(("place", "sew", "embroider", "crochet_in", "joint"))
-_PROGRESS_MM = (58.0, 27.0)  # room of a progress outline beside a part's name
+_SMALLER = 0.7  # mm on paper for a mm of fabric: the outline of a small part does not push its rounds down the page
 
 
-def _shape(part: PartFigures) -> Shape | None:
-    """What the overview draws of a part; None where nothing tells its size."""
+def _longest(shape: Shape) -> float:
+    """How wide a shape is as it is drawn, in mm."""
+    return shape.flat_mm[0] if shape.flat_mm else 2 * max(radius for radius, _ in shape.profile)
+
+
+def _shape(part: PartFigures, square: bool = False) -> Shape | None:
+    """What the overview draws of a part; None where nothing tells its size. What lies flat is round if it is not `square`."""
     from booklet.drawings.outline import Shape
 
     profile, closed = _profile(part), part.shape.endswith("closed")
     if profile:
-        return Shape(profile, closed, part.make)
+        return Shape(profile, closed, part.make, name=part.name)
     sides = (part.length_mm or part.width_mm, part.width_mm)
     if not sides[0] or not sides[1]:
         return None
-    return Shape((), closed, part.make, (max(sides[0], sides[1]), min(sides[0], sides[1])), part.shape.startswith("oval"))
+    flat = (max(sides[0], sides[1]), min(sides[0], sides[1]))
+    return Shape((), closed, part.make, flat, part.shape.startswith("oval") or (part.shape == "flat" and not square), part.name)
 
 
 def _profile(part: PartFigures) -> list[tuple[float, float]]:

@@ -29,6 +29,7 @@ class OutlineStyle(NamedTuple):
     shade: str = "#d9d4cb"  # of the rounds that are being worked
     line_mm: float = 0.3
     type_mm: float = 2.6
+    most: float = 1e9  # mm on paper for a mm of fabric: 1 draws nothing larger than life
 
 
 class Shape(NamedTuple):
@@ -39,6 +40,7 @@ class Shape(NamedTuple):
     make: int
     flat_mm: tuple[float, float] | None = None  # longer and shorter side
     oval: bool = False  # with round ends
+    name: str = ""
 
 
 def outline(
@@ -62,7 +64,7 @@ def outline(
 
 
 def overview(parts: Sequence[Shape], style: OutlineStyle, gap_mm: float = 5.0) -> Drawing:
-    """All parts at one scale in lines, standing on a common ground; each with how often it is made.
+    """All parts at one scale in lines, standing on a common ground; each with its name and how often it is made.
 
     The order is kept. What lies flat is seen from above, its longer side along the page. Labels have the role "count".
     """
@@ -70,17 +72,17 @@ def overview(parts: Sequence[Shape], style: OutlineStyle, gap_mm: float = 5.0) -
     paths: list[Path] = []
     labels: list[Label] = []
     y = 0.0
-    for line in _lines(parts, scale, style.width_mm - 2 * style.line_mm, gap_mm):
+    for line in _lines(parts, scale, style, gap_mm):
         tallest = max(_size(part, scale)[1] for part in line)
         x = 0.0
         for part in line:
-            wide, _ = _size(part, scale)
+            wide = _wide(part, scale, style)
             ground = (x + wide / 2, y + tallest)
             if part.flat_mm:
-                paths += _flat_part(part, scale, style, ground)
+                paths += flat_part(part, scale, style, ground)
             else:
                 paths += _part(part.profile, scale, style, part.closed, (), None, (), ground)[0]
-            labels.append(Label(f"×{part.make}", x + wide / 2, y + tallest + style.type_mm, style.type_mm, "count"))
+            labels.append(Label(_count(part), x + wide / 2, y + tallest + style.type_mm, style.type_mm, "count"))
             x += wide + gap_mm
         y += tallest + 2 * style.type_mm + gap_mm / 2
     merged: dict[tuple[str, float, str], list[str]] = {}
@@ -91,12 +93,31 @@ def overview(parts: Sequence[Shape], style: OutlineStyle, gap_mm: float = 5.0) -
     return Drawing("", "overview", frame, scale, y <= style.height_mm + 0.01, (), found, tuple(labels))
 
 
+LONGEST = 30  # letters of a name below a part; a longer one stands in the list of parts only
+
+
+def _count(part: Shape) -> str:
+    if len(part.name) > LONGEST:
+        return f"×{part.make}"
+    return f"{part.name} ×{part.make}" if part.name and part.make > 1 else part.name or f"×{part.make}"
+
+
+LETTER = 0.52  # width of a letter of the labels, in type sizes; on the safe side for most names
+
+
+def _wide(part: Shape, scale: float, style: OutlineStyle) -> float:
+    """The room that a part takes in its line: its own width, or that of the words below it."""
+    words = len(_count(part)) * LETTER * style.type_mm if part.name else 0.0
+    return max(_size(part, scale)[0], words)
+
+
 def _size(part: Shape, scale: float) -> tuple[float, float]:
     """Width and height on the page."""
     return (part.flat_mm[0] * scale, part.flat_mm[1] * scale) if part.flat_mm else _extent(part.profile, scale)
 
 
-def _flat_part(part: Shape, scale: float, style: OutlineStyle, ground: tuple[float, float]) -> list[Path]:
+def flat_part(part: Shape, scale: float, style: OutlineStyle, ground: tuple[float, float]) -> list[Path]:
+    """A part that lies flat, seen from above: its longer side along the page, `ground` the middle of its lower edge."""
     wide, high = _size(part, scale)
     (x, y), corner = ground, (high / 2 if part.oval else min(1.0, high / 4))
     k = corner * 0.4477  # what is left of a quarter circle's handle
@@ -126,7 +147,7 @@ def _flat(profile: Profile) -> bool:
 
 
 def _scale(profiles: Sequence[Profile], style: OutlineStyle) -> float:
-    return min(_room(_extent(profile, 1.0), style) for profile in profiles)
+    return min(style.most, *(_room(_extent(profile, 1.0), style) for profile in profiles))
 
 
 def _room(size: tuple[float, float], style: OutlineStyle) -> float:
@@ -136,23 +157,27 @@ def _room(size: tuple[float, float], style: OutlineStyle) -> float:
 
 def _fitting(parts: Sequence[Shape], style: OutlineStyle, gap: float) -> float:
     """The largest scale at which all lines fit, by halving: 24 steps are exact to a ten-millionth."""
-    low, high = 0.0, min((_room(_size(part, 1.0), style) for part in parts), default=1.0)
+    low, high = 0.0, min((min(_room(_size(part, 1.0), style), style.most) for part in parts), default=1.0)
+    if high >= style.most and _tall(parts, high, style, gap) <= style.height_mm:
+        return high
     for _ in range(24):
         middle = (low + high) / 2
-        tall = sum(
-            max(_size(part, middle)[1] for part in line) + 2 * style.type_mm + gap / 2
-            for line in _lines(parts, middle, style.width_mm - 2 * style.line_mm, gap)
-        )
-        low, high = (middle, high) if tall <= style.height_mm else (low, middle)
+        low, high = (middle, high) if _tall(parts, middle, style, gap) <= style.height_mm else (low, middle)
     return low
 
 
-def _lines(parts: Sequence[Shape], scale: float, width: float, gap: float) -> list[list[Shape]]:
+def _tall(parts: Sequence[Shape], scale: float, style: OutlineStyle, gap: float) -> float:
+    return sum(
+        max(_size(part, scale)[1] for part in line) + 2 * style.type_mm + gap / 2 for line in _lines(parts, scale, style, gap)
+    )
+
+
+def _lines(parts: Sequence[Shape], scale: float, style: OutlineStyle, gap: float) -> list[list[Shape]]:
     lines: list[list[Shape]] = []
     used = 0.0
     for part in parts:
-        wide = _size(part, scale)[0]
-        if not lines or used + gap + wide > width:
+        wide = _wide(part, scale, style)
+        if not lines or used + gap + wide > style.width_mm - 2 * style.line_mm:
             lines.append([])
             used = -gap
         lines[-1].append(part)

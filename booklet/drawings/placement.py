@@ -114,7 +114,7 @@ def _level(sheet: _Sheet, x: float, radius: float, height: float) -> Ops:
 
 def _numbers(sheet: _Sheet, x: float, labels: Sequence[str], shown: Sequence[int], used: set[int]) -> None:
     """Round numbers in a column at the left, those that something sits on first; others where there is room."""
-    size = sheet.style.type_mm * 0.8
+    size = sheet.style.type_mm * 0.85
     column = x - sheet.wide / 2 * sheet.scale - 1.0
     taken: list[float] = []
     for place in sorted(shown, key=lambda place: (place not in used, place)):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from booklet.drawings.drawing import Drawing, Label, Path
-from booklet.drawings.outline import FLAT, OutlineStyle, Profile, outline
+from booklet.drawings.outline import FLAT, OutlineStyle, Profile, Shape, flat_part, outline
 from booklet.drawings.text import moved
 
 MOST = 4  # steps that a narrow page holds side by side
@@ -29,6 +29,11 @@ def stages(totals: Sequence[int], most: int = MOST) -> tuple[tuple[int, int], ..
         lengths = [end - start for start, end in zip([0, *ends], ends, strict=False)]
         del ends[min(range(len(ends) - 1), key=lambda k: lengths[k])]
     return tuple((start + 1, end) for start, end in zip([0, *ends], ends, strict=False) if end > start)
+
+
+def abreast(width_mm: float) -> int:
+    """How many steps fit side by side with their words."""
+    return max(2, min(MOST, int((width_mm + GAP_MM) / (LEAST_MM + 0.01))))
 
 
 def progress(
@@ -60,10 +65,7 @@ def progress(
             paths.setdefault((ink, line, path.role), []).append(moved(path.d, x))
         radius = profile[last - 1][0] * drawn.symbol_mm
         y = 1.4 + 0.13 * wide / 2 * drawn.symbol_mm
-        ends = f"M{x - radius:.2f} {y:.2f}L{x + radius:.2f} {y:.2f}"
-        for end in (x - radius, x + radius):
-            ends += f"M{end:.2f} {y - 0.7:.2f}L{end:.2f} {y + 0.7:.2f}"
-        paths.setdefault((style.ink, round(style.line_mm * 0.6, 3), "measure"), []).append(ends)
+        paths.setdefault((style.ink, round(style.line_mm * 0.6, 3), "measure"), []).append(_ruler(x, y, radius))
         labels += [
             Label(width, x, y + 0.95 * style.type_mm, style.type_mm * 0.9, "width"),
             Label(rounds, x, y + 2.2 * style.type_mm, style.type_mm, "round"),
@@ -72,3 +74,34 @@ def progress(
     frame = (-step_mm / 2, top - 0.5, (count - 0.5) * step_mm, low)
     found = tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in paths.items() if any(texts))
     return Drawing(name, "progress", frame, drawn.symbol_mm, True, (), found, tuple(labels), (), (1, len(profile)))
+
+
+def measured(name: str, shape: Shape, width: str, style: OutlineStyle) -> Drawing | None:
+    """A whole part with its width below it, for parts without steps; what lies flat is seen from above. None without a size."""
+    tall = style.height_mm - 2.4 * style.type_mm
+    if shape.flat_mm:
+        long, short = shape.flat_mm
+        scale = min(style.most, style.width_mm / long, tall / short)
+        paths, wide, high, low = flat_part(shape, scale, style, (0.0, 0.0)), long * scale, short * scale, 0.0
+    elif shape.profile:
+        drawn = outline(shape.profile, style._replace(height_mm=tall), closed=shape.closed)
+        scale, paths = drawn.symbol_mm, list(drawn.paths)
+        wide = 2 * max(radius for radius, _ in shape.profile) * scale
+        high = -drawn.frame[1]
+        low = 0.13 * wide / 2 if max(z for _, z in shape.profile) * scale >= FLAT * wide else 0.0
+    else:
+        return None
+    y = low + 1.4
+    paths.append(Path(style.ink, round(style.line_mm * 0.6, 3), _ruler(0.0, y, wide / 2), "measure"))
+    label = Label(width, 0.0, y + 1.1 * style.type_mm, style.type_mm, "width")
+    half = max(wide, LEAST_MM) / 2 + 0.3
+    frame = (-half, -high - 0.5, half, y + 1.9 * style.type_mm)
+    return Drawing(name, "outline", frame, scale, True, (), tuple(paths), (label,))
+
+
+def _ruler(x: float, y: float, half: float) -> str:
+    """A line as long as something is wide, with its ends marked."""
+    ends = f"M{x - half:.2f} {y:.2f}L{x + half:.2f} {y:.2f}"
+    for end in (x - half, x + half):
+        ends += f"M{end:.2f} {y - 0.7:.2f}L{end:.2f} {y + 0.7:.2f}"
+    return ends

@@ -6,7 +6,7 @@ Rings become squares: how far along its side a stitch stands is how far it stood
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from booklet.drawings.drawing import Guide, Label, Mark, Placed, Point
 from booklet.drawings.marks import LABEL, label_width, turned
@@ -62,6 +62,14 @@ def _corners(marks: list[Mark], part: PartGraph) -> Corners | None:
     for angle in found[1:]:
         rising.append(angle + 2 * math.pi * math.ceil((rising[-1] - angle) / (2 * math.pi)))
     return tuple(rising) if rising[3] - rising[0] < 2 * math.pi else None  # type: ignore[return-value]
+
+
+def cornered(panels: Sequence[Placed]) -> bool:
+    """Has the outermost ring of the first panel corners? They lie further from the middle than its sides."""
+    marks = panels[0].marks if panels and panels[0].form == "round" else ()
+    last = max((mark.round for mark in marks), default=0)
+    away = [math.hypot(mark.x, mark.y) for mark in marks if mark.round == last and mark.shape != "upright"]
+    return len(away) > 3 and max(away) > 1.25 * min(away)
 
 
 class _Square:

@@ -40,6 +40,7 @@ class Layout:
     photo_mm: tuple[float, float]  # the same for a picture beside its step
     step_mm: tuple[float, float]  # the same inside a list of steps
     cover_mm: tuple[float, float]  # of the cover picture, bleed included; it is cropped to this shape
+    progress_mm: tuple[float, float] = (58.0, 27.0)  # the same for a part that grows in a few steps
     symbol_mm: float = 4.6  # width of a chart's symbol where there is room; never less than 3 mm high in print
     page: str = "page.html"
     style: str = "print.css"
@@ -87,6 +88,7 @@ def layout(name: str) -> Layout:
             _box(pictures.pop("photo")),
             _box(pictures.pop("step")),
             _box(pictures.pop("cover")),
+            _box(charts.pop("progress", [58, 27])),
             _length(charts.pop("symbol")),
         )
     except (KeyError, TypeError, ValueError) as fault:

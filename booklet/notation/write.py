@@ -103,7 +103,11 @@ class _Writer:
             return self.form("group", items=items, n=number_text(node.times))
         if node.leave:
             return self.form("group_leave", items=items, n=number_text(node.leave))
-        return self.form("group_around", items=items)
+        return self.form(self._of_kind("group_around"), items=items)
+
+    def _of_kind(self, key: str) -> str:
+        """A round is gone around, a row across, where a language says it otherwise."""
+        return f"{key}_row" if self.kind == "row" and self.has(f"{key}_row") else key
 
     def place(self, target: Target) -> str:
         """The place of a group: `next ch-2 sp`, `each st around`."""
@@ -137,7 +141,7 @@ class _Writer:
             return self.form("ring", n=n, st=st)
         if kind == "around":
             chain = "_chain" if target.name == "chain" else ""
-            return self.form(f"around{chain}{many}", n=each, st=st)
+            return self.form(self._of_kind(f"around{chain}{many}"), n=each, st=st)
         if kind == "chain":
             if not target.n and self.has("chain_first"):
                 return self.form("chain_first", n=each, st=st)

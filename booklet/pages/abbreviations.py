@@ -32,7 +32,7 @@ def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
         forms = "|".join(re.escape(form) for form in sorted(meanings, key=len, reverse=True))
         pattern = re.compile(rf"(?<![\w-])({forms})(?:s)?(?![\w-])")
         for text in texts:
-            used.update(pattern.findall(text))
+            used.update(pattern.findall(text.replace("\u00a0", " ")))  # held together in print
     notes = []
     if any(re.search(r"\) x \d|\) × \d", row.text) for row in rows):
         notes.append(words.text("read_repeat"))

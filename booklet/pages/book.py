@@ -121,6 +121,8 @@ class Round(NamedTuple):
     marked: str = ""  # in a proof: the total that the pattern states, where it differs; else ""
     choice: str = ""  # "eyes: safety", where the line belongs to an alternative; else ""
     now: str = ""  # "now about 5 cm wide", after a few key rounds; else ""
+    plain: str = ""  # the line in plain words, for first-timers in the first rounds; else ""
+    checks: tuple[str, ...] = ()  # what to look at when it is done: "18 stitches, 6 more than before"
 
 
 class Rounds(NamedTuple):
@@ -168,7 +170,35 @@ class Choice(NamedTuple):
     kind: str = "choice"
 
 
-Block = Heading | Prose | Direction | Rounds | Photo | Plate | Steps | Choice
+class LessonStep(NamedTuple):
+    """One step of a technique."""
+
+    text: str
+    loops: str  # "2 loops on the hook"; "" where it is not told
+    drawing: Chart | None  # stands beside this step
+
+
+class Mistake(NamedTuple):
+    """A usual mistake of a technique."""
+
+    what: str
+    seen: str
+    undone: str
+
+
+class Technique(NamedTuple):
+    """A lesson, where the pattern needs it first; in booklets for first-timers only."""
+
+    anchor: str
+    title: str
+    purpose: str
+    steps: tuple[LessonStep, ...]
+    looks: str
+    mistakes: tuple[Mistake, ...]
+    kind: str = "technique"
+
+
+Block = Heading | Prose | Direction | Rounds | Photo | Plate | Steps | Choice | Technique
 
 # ---- the sections of a booklet, in the usual order ----
 
@@ -356,3 +386,6 @@ class Book:
     proof: tuple[Finding, ...] | None  # None: no proof
     placements: tuple[Chart, ...] = ()  # where things sit, one for each part that something is put on
     check_bar: Chart | None = None  # for below a picture at actual size: exactly 5 cm
+    reader: str = "some"  # how much is explained: first-timer, some, none
+    lessons: tuple[Entry, ...] = ()  # the techniques that are taught, in the order of the alphabet of their titles
+    lessons_note: str = ""  # said where the edition's language lacks texts

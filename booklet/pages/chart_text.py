@@ -72,6 +72,11 @@ def stage(labels: Sequence[str], step: tuple[int, int], width_mm: float, words: 
     return words.text(key, first=first, last=last), measures.length(width_mm, words.style)
 
 
+def width(mm: float, words: Words) -> str:
+    """What stands below the outline of a whole part."""
+    return measures.length(mm, words.style)
+
+
 def progress(drawing: Drawing, part: str, words: Words) -> str:
     """A progress outline in words: every step with its width."""
     widths = [label.text for label in drawing.labels if label.role == "width"]

@@ -18,6 +18,7 @@ from booklet.pages.colophon import colophon
 from booklet.pages.colour import accent
 from booklet.pages.flow import Context, flow
 from booklet.pages.glance import glance, level, size
+from booklet.pages.guide import Teach, guide
 from booklet.pages.materials import colours, materials
 from booklet.pages.measures import length
 from booklet.pages.parts import part, plates
@@ -51,6 +52,7 @@ def compose(
     progress: Mapping[int, Drawing] | None = None,
     check_bar: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
+    teach: Teach | None = None,
 ) -> Book:
     """Put a booklet together.
 
@@ -63,16 +65,19 @@ def compose(
     open_ways = ((graph, figures), *(way for way in variants if _open(way[0], graph, chosen)))
     lines = _lines(way[0] for way in open_ways)
     shown = colours(pattern)
+    told = guide(pattern, graph, figures, lines, chosen, edition.reader, teach, speech)
+    at = {id(section): number for number, section in enumerate(pattern.sections)}
 
     def print_steps(section: Written, index: int = -1) -> tuple[Block, ...]:
+        beside = told.of(at[id(section)])
         if index < 0:
-            return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof))
+            return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof, **beside))
         one = graph.parts[index]
         drawn = (charts or {}).get(index, ())
         after, last = plates(index + 1, section, _steps(graph, one), drawn, samples or {}, speech)
         fills = _fills(graph, index, shown)
         sizes = _sizes(_steps(graph, one), figures.parts[index] if index < len(figures.parts) else None, speech)
-        context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof)
+        context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof, **beside)
         return flow(section.steps, context) + ((last,) if last is not None else ())
 
     notes, between, finishing = sections(pattern, print_steps)
@@ -116,6 +121,9 @@ def compose(
         proof=proof(findings, speech) if edition.proof else None,
         placements=_placements(placements or {}, pattern, graph, speech),
         check_bar=_check_bar(check_bar, speech),
+        reader=edition.reader,
+        lessons=told.entries(),
+        lessons_note=told.note,
     )
 
 
@@ -129,12 +137,17 @@ def _placements(
     drawn: Mapping[int, tuple[Drawing, tuple[Put, ...]]], pattern: Pattern, graph: Graph, speech: Words
 ) -> tuple[Chart, ...]:
     found = []
-    for index, (drawing, put) in sorted(drawn.items()):
+    # Drawings of one view are narrow: last, so that they stand beside one another.
+    for index, (drawing, put) in sorted(drawn.items(), key=lambda item: (not _two_views(item[1][0]), item[0])):
         title = pattern.parts[index].title
         alt = chart_text.placement(title, graph.parts[index].round_label, put, speech)
         caption = speech.text("placement", part=title)
         found.append(Chart(f"placement-{index + 1}", drawing, drawing.width_mm, drawing.height_mm, alt, caption))
     return tuple(found)
+
+
+def _two_views(drawing: Drawing) -> bool:
+    return any(label.role == "view" for label in drawing.labels)
 
 
 def _open(variant: Graph, graph: Graph, chosen: Mapping[str, str]) -> bool:

@@ -20,6 +20,7 @@ from booklet.pages.book import (
     Round,
     Rounds,
     Steps,
+    Technique,
 )
 from booklet.pages.rounds import row
 from booklet.pages.sentences import say
@@ -44,6 +45,9 @@ class Context:
         after: Mapping[int, Plate] | None = None,
         sizes: Mapping[int, str] | None = None,
         proof: bool = False,
+        lessons: Mapping[int, tuple[Technique, ...]] | None = None,
+        plain: Mapping[int, str] | None = None,
+        checks: Mapping[int, tuple[str, ...]] | None = None,
     ) -> None:
         self.words = words
         self.lines = lines  # by the index of the step in its section
@@ -52,12 +56,53 @@ class Context:
         self.after = after or {}  # by the index of the step: the charts that stand after its line
         self.sizes = sizes or {}  # by the index of the step: how large the piece is now
         self.proof = proof
+        self.lessons = lessons or {}  # by the index of the step: techniques that it needs first
+        self.plain = plain or {}  # by the index of the step: its line in plain words
+        self.checks = checks or {}  # by the index of the step: what to look at when its line is done
 
 
 def flow(steps: Sequence[Step], context: Context) -> tuple[Block, ...]:
     """The blocks of a section."""
     numbered = [(index, step) for index, step in enumerate(steps) if _wanted(step, context)]
-    return tuple(_joined(_choices(numbered, context)))
+    found: list[Block] = []
+    for stretch, after in _lessons(numbered, context):
+        found += _joined(_choices(stretch, context))
+        found += after
+    return tuple(found)
+
+
+def _lessons(steps: list[tuple[int, Step]], context: Context) -> Iterable[tuple[list[tuple[int, Step]], list[Technique]]]:
+    """Stretches with the techniques that stand between them: before a line or a list, after the words that ask for them."""
+    stretch: list[tuple[int, Step]] = []
+    waiting: list[Technique] = []
+    for at, (index, step) in enumerate(steps):
+        words = step.kind not in ("line", "picture", "heading") and not step.marker
+        new = list(context.lessons.get(index, ()))
+        if words:
+            waiting += new
+        elif step.marker and step.kind != "line" and (at == 0 or not steps[at - 1][1].marker):
+            of_list = [one for one in range(at, len(steps)) if steps[one][1].marker or steps[one][1].kind == "picture"]
+            new = [lesson for one in of_list for lesson in context.lessons.get(steps[one][0], ())]
+            if new:
+                yield stretch, new
+                stretch = []
+        elif new and step.kind == "line":
+            yield stretch, new
+            stretch = []
+        stretch.append((index, step))
+        following = steps[at + 1][1] if at + 1 < len(steps) else None
+        if waiting and words and (following is None or not _goes_with(step, following, context)):
+            yield stretch, waiting
+            stretch, waiting = [], []
+    yield stretch, waiting
+
+
+def _goes_with(step: Step, following: Step, context: Context) -> bool:
+    """Is the next step printed in one block with this one?"""
+    mine, theirs = ([key for key, _ in _open(one, context)] for one in (step, following))
+    if mine or theirs:
+        return mine == theirs
+    return following.block == step.block and _kind(following) == _kind(step)
 
 
 def choice_text(choice: Chosen, words: Words) -> str:
@@ -146,7 +191,9 @@ def _row(index: int, step: Step, context: Context) -> Round:
     choice = ", ".join(choice_text(one, context.words) for one in _open(step, context))
     fill = context.fills.get(index, "")
     made = row(step, context.lines.get(index), context.words, choice=choice, fill=fill, proof=context.proof)
-    return made._replace(now=context.sizes.get(index, ""))
+    return made._replace(
+        now=context.sizes.get(index, ""), plain=context.plain.get(index, ""), checks=context.checks.get(index, ())
+    )
 
 
 def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:

@@ -46,11 +46,13 @@ def part(
 
 
 def _size(figures: PartFigures | None, words: Words) -> str:
-    """Width by height, or by length for what lies flat."""
+    """Width by height, or by length for what lies flat; an oval with an edge has all three."""
     if figures is None:
         return ""
     flat = figures.shape in ("flat", "rows", "oval flat")
     sides = (figures.width_mm, figures.length_mm) if flat else (figures.width_mm, figures.height_mm)
+    if figures.shape.startswith("oval") and not flat:
+        sides = (figures.length_mm, *sides)
     lengths = tuple(mm for mm in sides if mm)
     if not lengths:
         return ""
@@ -78,7 +80,14 @@ def _chart(name: str, section: Section, drawing: Drawing, count: int, words: Wor
     whole = words.text("chart", part=section.title)
     caption = words.join("comma", (chart_text.stretch(drawing, words) if count > 1 else whole, chart_text.tile(drawing, words)))
     alt = chart_text.alternative(drawing, section.title, words)
-    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, alt, caption, chart_text.table(drawing, words))
+    table = chart_text.table(drawing, words) if _last_sheet(drawing) else ()  # one table for all sheets
+    return Chart(name, drawing, drawing.width_mm, drawing.height_mm, alt, caption, table)
+
+
+def _last_sheet(drawing: Drawing) -> bool:
+    """True for a whole chart too."""
+    tile = drawing.tile
+    return tile is None or (tile.column, tile.row) == (tile.columns, tile.rows)
 
 
 def _plate(charts: Sequence[tuple[Chart, Drawing]], samples: Mapping[str, Drawing], words: Words) -> Plate:
@@ -111,7 +120,8 @@ def plates(
         held.append((chart, drawing))
         first, last = drawing.rounds
         step = steps.get(last)
-        if place < len(made) and last - first >= FEW and step is not None and step not in after:
+        # The sheets of one chart stay together.
+        if _last_sheet(drawing) and place < len(made) and last - first >= FEW and step is not None and step not in after:
             after[step] = _plate(held, samples, words)
             held = []
     return after, _plate(held, samples, words) if held else None

@@ -18,7 +18,8 @@ PACKAGE = Path(__file__).resolve().parents[2] / "booklet"
 
 # From the roof down. Rooms on one line are neighbours: they do not know each other.
 FLOORS = (
-    "cli preview batch __main__",
+    "__main__",
+    "cli preview batch",
     "pipeline",
     "outputs reports press",
     "pages catalogues",

@@ -202,7 +202,7 @@ def test_reading_what_was_written_gives_the_same_tree(tag: str) -> None:
         "Rnd 4: 2 sc, inc, (4 sc, inc) x 5, 2 sc (36)",
         "Rnd 1: from 2nd ch from hook: 5 sc, 3 sc in last ch, on the other side of the ch: 4 sc, 2 sc in last ch (14)",
         "Row 1: sc in 2nd ch from hook, sc in each ch across (7)",
-        "Row 2: ch 1, turn, sc in each st around (7)",
+        "Row 2: ch 1, turn, sc in each st across (7)",
         "Rnd 5: BLO: sc in each st around (18)",
         "Rnd 6: with B, 6 sc, change to A, 6 sc, join with sl st to first st (12)",
         "Rnd 9: ch 3, 14 sc on first Leg, 3 sc on ch, 14 sc on second Leg, 3 sc on other side of ch (34)",
