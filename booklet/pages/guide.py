@@ -120,20 +120,20 @@ def _checks(
         return {}
     found: dict[int, list[str]] = {}
     if first:
-        _for_first_timers(one, mine, found, words)
+        _for_first_timers(one, mine, part == 0, found, words)
     for step, told in _last_chances(figures, part, section, one, graph, words).items():
         found.setdefault(step, []).extend(told)
     return {step: tuple(told) for step, told in found.items() if told}
 
 
-def _for_first_timers(one: PartGraph, mine: list[Settled], found: dict[int, list[str]], words: Words) -> None:
-    """Where the round begins, which side is out, how many increases there are."""
+def _for_first_timers(one: PartGraph, mine: list[Settled], first: bool, found: dict[int, list[str]], words: Words) -> None:
+    """Where the round begins, which side is out (in the first part only), how many increases there are."""
     known = stitches()
     way = one.round_way[1] if one.rounds else ""
     start = words.text("check_marker") if way == "spiral" else words.text("check_join") if way == "joined" else ""
     if start:
         found.setdefault(mine[0].step, []).append(start)
-    if len(mine) > SIDE_LINE:
+    if first and len(mine) > SIDE_LINE:
         found.setdefault(mine[SIDE_LINE].step, []).append(words.text("check_side"))
     so_far = 0
     growing: tuple[int, int] | None = None
