@@ -19,5 +19,5 @@ class Edition:
     left_handed: bool = False
     symbols: str = "us"  # symbol set
     layout: str = "a5"
-    printing: str = "home"  # home, screen, press, archive: what the file is made for
     proof: bool = False  # mark the pages as a proof and list the findings
+    printing: str = "home"  # home, screen, press, archive: what the file is made for
