@@ -81,9 +81,17 @@ def guide(
     uses = first_uses(pattern, lines, graph, figures, teach.said, words.left_handed, chosen)
     made = {place: found for place, names in uses.items() if (found := lessons(names, words, teach.draw))}
     wanted = [name for names in uses.values() for name in names]
-    missing = sum(technique(name, words.language.tag) is None for name in wanted)
-    note = words.text("techniques_missing", n=missing) if missing else ""
-    return Guide(made, _plain(pattern, lines, made, teach, words), checks, note)
+    return Guide(made, _plain(pattern, lines, made, teach, words), checks, _note(wanted, words))
+
+
+def _note(wanted: list[str], words: Words) -> str:
+    """What has to be said of the texts: some are missing in this language, some are drafts."""
+    texts = [technique(name, words.language.tag) for name in wanted]
+    missing = sum(text is None for text in texts)
+    said = [words.text("techniques_missing", n=missing)] if missing else []
+    if any(text is not None and text.draft for text in texts):
+        said.append(words.text("techniques_draft"))
+    return " ".join(said)
 
 
 def _plain(
