@@ -1,4 +1,4 @@
-"""Ways to make a piece and an edition for one market in, the edition with the ways that this market lets through out; nothing is judged here."""
+"""An edition for one market and the ways to make the piece in, the edition with the ways that the market lets through out."""
 
 from __future__ import annotations
 
