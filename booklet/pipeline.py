@@ -350,10 +350,19 @@ def set_pages(
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
 
+    edition, told = for_market(understood, edition)
     book = compose_book(understood, edition, layout, shared)
-    pictures, problems = gather(book, layout, folder)
+    pictures, problems = gather(book, layout, folder, shared.pictures)
     page, files = html(book, layout, pictures)
-    return page, files, problems
+    return page, files, (*told, *problems)
+
+
+def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
+    """The edition with the alternatives that its market lets through, and notes of what was taken."""
+    from booklet.pages.market import allowed
+
+    made = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
 
 
 def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
@@ -486,9 +495,10 @@ def _inks(pattern: Pattern) -> tuple[tuple[str, str], ...]:
 
 
 class Shared:
-    """What the editions of one pattern have in common, made once: the placing of every chart."""
+    """What the editions of one pattern have in common, made once: the placing of every chart, the pictures of a layout."""
 
     def __init__(self) -> None:
+        self.pictures: dict[object, object] = {}  # kept by outputs.pictures
         self.placed: dict[tuple[str, tuple[Choice, ...], str], tuple[tuple[Placed, ...], ...]] = {}
 
     def panels(self, understood: Understood, graph: Graph, signs: str = "us") -> tuple[tuple[Placed, ...], ...]:

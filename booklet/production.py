@@ -27,12 +27,17 @@ class Job:
     path: Path  # where it is to be put
 
 
+class CannotBeMade(Exception):
+    """What was asked for cannot be made of this pattern; the message says why."""
+
+
 class Product(NamedTuple):
     """What a job gives."""
 
     data: bytes
     pages: int  # 0 where there are none
     problems: tuple[Diagnostic, ...]  # what only a layout can find
+    notes: tuple[str, ...] = ()  # sentences for the person who asked for it
 
 
 class Ready(NamedTuple):
@@ -48,17 +53,11 @@ def produce(job: Job, ready: Ready, say: Say) -> Product:
     return FORMS[job.form](job, ready, say)
 
 
-def prepare(jobs: Iterable[Job], patterns: tuple[Ready, ...]) -> None:
-    """Make what the editions share before they are shared out: the placing of charts, the pictures, the engine."""
-    from booklet.editions.discover import layout
+def prepare(jobs: Iterable[Job]) -> None:
+    """Load the engine before the jobs are shared out: what is there then is there for all.
 
-    seen: set[tuple[object, ...]] = set()
-    for job in jobs:
-        edition = job.edition
-        key = (job.pattern, edition.size, edition.choices, edition.market, edition.symbols, edition.layout)
-        if key not in seen:
-            seen.add(key)
-            pipeline.prepare(patterns[job.pattern], edition, layout(edition.layout))
+    Charts and pictures are not made here: two workers that each make them once are as quick as one that does it for both.
+    """
     if any(job.form == "pdf" for job in jobs):
         from booklet.outputs.pdf import warm
 
@@ -66,7 +65,19 @@ def prepare(jobs: Iterable[Job], patterns: tuple[Ready, ...]) -> None:
 
 
 def _pdf(job: Job, ready: Ready, say: Say) -> Product:
-    return Product(*pipeline.build(ready.understood, job.edition, ready.folder, say, ready.shared))
+    data, pages, problems = pipeline.build(ready.understood, job.edition, ready.folder, say, ready.shared)
+    printing = job.edition.printing
+    if printing == "home":
+        return Product(data, pages, problems)
+    from booklet.press.finish import NotConvertible, finish
+
+    say(f"finishing for {printing}")
+    try:
+        made = finish(data, printing)
+    except NotConvertible as fault:
+        raise CannotBeMade(f"{job.path.name} cannot be brought to inks: {fault} cannot be converted") from fault
+    notes = tuple(f"note: {job.path.name} makes no claim to be PDF/X-4: {one.message}" for one in made.against)
+    return Product(made.data, pages, problems, notes)
 
 
 def _html(job: Job, ready: Ready, say: Say) -> Product:

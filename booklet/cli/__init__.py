@@ -18,6 +18,7 @@ COMMANDS = {
     "chart": "chart",
     "figures": "figures",
     "shape": "shape",
+    "preflight": "preflight",
     "explain": "explain",
     "list": "list_",
 }

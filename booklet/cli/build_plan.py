@@ -104,6 +104,7 @@ def _editions(
             left_handed=settings["left_handed"],
             symbols=one_of("symbol set", settings["symbols"], symbol_sets()),
             proof=settings["proof"],
+            printing=settings["printing"],
         )
         for terms in _terms(understood, languages[0], settings["terms"]):
             yield from (replace(common, terms=terms, layout=name) for name in names)

@@ -41,8 +41,8 @@ def run(jobs: tuple[Job, ...], patterns: tuple[Ready, ...], most: int | None) ->
     from booklet.production import prepare
 
     with Progress() as progress:
-        progress(f"placing charts and preparing pictures for {len(jobs)} booklets")
-        prepare(jobs, patterns)
+        progress(f"getting ready for {len(jobs)} booklets")
+        prepare(jobs)
     yield from _spread(jobs, patterns, workers)
 
 
@@ -62,7 +62,7 @@ def _spread(jobs: tuple[Job, ...], patterns: tuple[Ready, ...], workers: int) ->
     import multiprocessing
     from concurrent.futures import ProcessPoolExecutor
 
-    global _patterns  # noqa: PLW0603 - what is forked is inherited by name
+    global _patterns  # what is forked is inherited by name
     _patterns = patterns
     gc.freeze()  # the collector of a worker does not walk through, and so copy, what it inherits
     pool = ProcessPoolExecutor(workers, multiprocessing.get_context("fork"), initializer=_begin)
@@ -137,6 +137,6 @@ def _made(job: Job, patterns: tuple[Ready, ...], say: Callable[[str], None]) -> 
         product = produce(job, patterns[job.pattern], say)
     except Refused as refused:
         return Outcome(job, None, f"Error: {refused.message}", 0.0)
-    except Exception as fault:  # noqa: BLE001 - told by the parent, and the other jobs go on
+    except Exception as fault:  # told by the parent; the other jobs go on
         return Outcome(job, None, sentence(fault), 0.0)
     return Outcome(job, product, "", time.perf_counter() - start)

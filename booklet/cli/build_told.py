@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from booklet.cli.terminal import colour, on_stderr, on_stdout
 from booklet.diagnostics.codes import severity
+from booklet.reports.cells import harmless
 
 if TYPE_CHECKING:
     from booklet.cli.build_run import Outcome
@@ -100,13 +101,13 @@ class Told:
         self._lines.append(_Line(str(job.path), languages, job.edition.layout, str(pages or "-"), size, f"{outcome.seconds:.1f} s"))
         if not self.quiet:
             on_stdout(f"{job.path}\n")
+        for note in outcome.product.notes:
+            on_stderr(f"{harmless(note)}\n")
 
     def table(self) -> None:
         """What was built, where it is more than one file."""
         if self.quiet or len(self._lines) < 2:
             return
-        from booklet.reports.cells import harmless
-
         rows = [_Line(*_Line._fields), *self._lines]
         widths = [max(len(row[column]) for row in rows) for column in range(len(_Line._fields))]
         for row in rows:
@@ -121,8 +122,6 @@ class Told:
         return [{"file": one.file, "problems": problems_json(tuple(one.problems)), "outputs": one.paths} for one in self._patterns]
 
     def _say(self, sentence: str) -> None:
-        from booklet.reports.cells import harmless
-
         self._impossible = True
         on_stderr("\n".join(map(harmless, sentence.splitlines())) + "\n")
 

@@ -9,7 +9,7 @@ import traceback
 import click
 
 # What the outputs refuse. By name: their modules belong to the pipeline, and importing them here would load a PDF engine.
-REFUSALS = ("MissingGlyphs", "FontTableFault", "ExtraMissing")
+REFUSALS = ("MissingGlyphs", "FontTableFault", "ExtraMissing", "CannotBeMade")
 
 
 def tell(fault: Exception) -> None:

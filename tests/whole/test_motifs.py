@@ -1,4 +1,4 @@
-"""Flat motifs from their text: squares of groups and flowers, whose rounds are worked round chains."""
+"""Motifs from their text: squares of groups and flowers, whose rounds are worked round chains; a mouth told by stitches."""
 
 from __future__ import annotations
 
@@ -54,3 +54,33 @@ def test_petals_lie_outside_the_round_that_carries_them() -> None:
     assert max(far[1]) < min(far[2]) and max(far[2]) < max(far[3])
     assert all(len(mark.feet) == 1 for mark in chart.drawing.marks if mark.round == 3)
     assert "edge-waves" not in {found.code for found in understood.problems}
+
+
+FACE = """\
+---
+language: en-US
+gauge: 24 sc x 25 rnds = 10 cm
+---
+
+## Head
+
+Rnd 1: 6 sc in MR (6)
+Rnd 2: inc x 6 (12)
+Rnd 3: (sc, inc) x 6 (18)
+Rnds 4-7: sc around (18)
+Embroider the mouth from st 8 of Rnd 6 to st 11 of Rnd 5.
+Stuff firmly.
+Rnd 8: (sc, dec) x 6 (12)
+Rnd 9: dec x 6 (6)
+Fasten off. Close the hole.
+"""
+
+
+def test_a_line_of_embroidery_ends_at_the_stitches_that_are_named() -> None:
+    from booklet.drawings.puts import angle_of, puts
+    from booklet.pipeline import _said
+
+    understood = read(FACE)
+    (put,) = puts(_said(understood.pattern, understood.graph), understood.graph, understood.figures)[0]
+    assert put.kind == "line"
+    assert put.line == ((6.0, angle_of(8, 18, False)), (5.0, angle_of(11, 18, False)))
