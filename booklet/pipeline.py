@@ -350,11 +350,18 @@ def set_pages(
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
 
-    edition, told = for_market(understood, edition)
-    book = compose_book(understood, edition, layout, shared)
+    book, told = book_of(understood, edition, layout, shared)
     pictures, problems = gather(book, layout, folder, shared.pictures)
     page, files = html(book, layout, pictures)
     return page, files, (*told, *problems)
+
+
+def book_of(
+    understood: Understood, edition: Edition, layout: Layout, shared: Shared, every_line: bool = False
+) -> tuple[Book, tuple[Diagnostic, ...]]:
+    """The page model of one edition as its market may have it; with `every_line` each line is told in plain words too."""
+    edition, told = for_market(understood, edition)
+    return compose_book(understood, edition, layout, shared, every_line=every_line), told
 
 
 def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
@@ -365,7 +372,7 @@ def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple
     return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
 
 
-def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
+def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared, *, every_line: bool = False) -> Book:
     """The page model of one edition."""
     from booklet.pages.compose import compose
 
@@ -388,7 +395,9 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         progress=drawn.progress,
         check_bar=drawn.check_bar,
         findings=understood.problems,
-        teach=_teach(understood, graph, language, edition) if edition.reader == "first-timer" else None,
+        teach=_teach(understood, graph, language, edition)._replace(every_line=every_line)
+        if every_line or edition.reader == "first-timer"
+        else None,
     )
 
 

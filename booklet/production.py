@@ -94,8 +94,8 @@ def _text(job: Job, ready: Ready, say: Say) -> Product:
     from booklet.outputs.plain_text import plain_text
 
     say("writing plain text")
-    book = pipeline.compose_book(ready.understood, job.edition, layout(job.edition.layout), ready.shared)
-    return Product(plain_text(book), 0, ())
+    book, problems = pipeline.book_of(ready.understood, job.edition, layout(job.edition.layout), ready.shared, every_line=True)
+    return Product(plain_text(book), 0, problems)
 
 
 FORMS: dict[str, Callable[[Job, Ready, Say], Product]] = {"pdf": _pdf, "html": _html, "txt": _text}

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from booklet.pipeline import Understood
 
 Settings = Mapping[str, Any]
+Names = tuple[str, ...]  # of layouts
+Tags = tuple[tuple[str, ...], ...]  # of each edition its languages
 
 
 def plan(settings: Settings, told: Told, progress: Callable[[str], None]) -> tuple[tuple[Job, ...], tuple[Ready, ...]]:
@@ -39,7 +41,7 @@ def plan(settings: Settings, told: Told, progress: Callable[[str], None]) -> tup
             understood = _understood(file, settings["house"], progress)
             told.understood(understood)
             if told.may_build():
-                for job in _jobs(understood, file, len(ready), names, tags, settings):
+                for job in _jobs(understood, file, len(ready), names, tags, settings, told):
                     jobs.setdefault(job.path, job)
         except Refused as refused:
             told.refused(refused)
@@ -58,7 +60,7 @@ def _understood(file: str, house: str | None, progress: Callable[[str], None]) -
 
 
 def _jobs(
-    understood: Understood, file: str, number: int, names: tuple[str, ...], tags: tuple[tuple[str, ...], ...], settings: Settings
+    understood: Understood, file: str, number: int, names: Names, tags: Tags, settings: Settings, told: Told
 ) -> Iterator[Job]:
     """Every edition of a pattern in every format that its layout has."""
     folder = Path(settings["output"] or ".")
@@ -66,7 +68,7 @@ def _jobs(
     offered = {form for name in names for form in layout(name).forms}
     if asked and not offered & set(asked):
         raise Refused(f"The layout {names[0]} is for {' and '.join(layout(names[0]).forms)}, not for {asked[0]}.")
-    for edition in _editions(understood, names, tags, settings):
+    for edition in _editions(understood, names, tags, settings, told):
         forms = layout(edition.layout).forms
         for form in [form for form in asked if form in forms] if asked else forms[:1]:
             yield Job(number, edition, form, folder / _name(understood, edition, form, file))
@@ -86,12 +88,14 @@ def _own_language(understood: Understood) -> str:
 
 
 def _editions(
-    understood: Understood, names: tuple[str, ...], tags: tuple[tuple[str, ...], ...], settings: Settings
+    understood: Understood, names: Names, tags: Tags, settings: Settings, told: Told
 ) -> Iterator[Edition]:
     """One edition for each language, term system and layout."""
     pattern = understood.pattern
     size = one_of("size", settings["size"], pattern.sizes) if settings["size"] else ""
     for languages in tags or ((_own_language(understood),),):
+        if any(load(tag).settings.get("status") == "draft" and told.draft(tag) for tag in languages):
+            continue
         main = load(languages[0])
         common = Edition(
             languages,

@@ -48,12 +48,13 @@ class Told:
         self._patterns: list[_Pattern] = []
         self._numbers: list[int] = []  # of those that were understood
         self._impossible = False
+        self._wanting = False  # something was not built because of --strict
         self._lines: list[_Line] = []
 
     @property
     def status(self) -> int:
         """0 nothing wrong, 1 a pattern has errors, 2 something could not be done."""
-        return 2 if self._impossible else 1 if any(one.wrong for one in self._patterns) else 0
+        return 2 if self._impossible else 1 if self._wanting or any(one.wrong for one in self._patterns) else 0
 
     def begin(self, file: str) -> None:
         """A file is taken up."""
@@ -70,8 +71,29 @@ class Told:
         self._numbers.append(len(self._patterns) - 1)
 
     def may_build(self) -> bool:
-        """A pattern with errors is built as a proof only."""
-        return self.proof or not self._patterns[-1].wrong
+        """A pattern with errors is built as a proof only, one with warnings not if that was asked for strictly."""
+        one = self._patterns[-1]
+        return not self._against(one.file, one.problems)
+
+    def draft(self, tag: str) -> bool:
+        """Is an edition in this draft translation refused? It is told then."""
+        if self.strict:
+            self._refuse(f"not built: the words of {tag} are a draft translation (--strict)")
+        return self.strict
+
+    def _against(self, name: str, problems: Iterable[Diagnostic]) -> bool:
+        """Is there something against building it? Told where the reason is no error that stands there already."""
+        found = [severity(problem) for problem in problems]
+        if "error" in found and not self.proof:
+            return True
+        warnings = found.count("warning")
+        if self.strict and warnings:
+            self._refuse(f"not built: {name} has {warnings} {'warning' if warnings == 1 else 'warnings'} (--strict)")
+        return self.strict and warnings > 0
+
+    def _refuse(self, sentence: str) -> None:
+        self._wanting = True
+        self._tell(sentence)
 
     def refused(self, refused: Refused) -> None:
         """Something that was asked for cannot be done; the rest goes on."""
@@ -87,7 +109,7 @@ class Told:
             self._lines.append(_Line(str(job.path), "+".join(job.edition.languages), job.edition.layout, "not made", "", ""))
             return
         self._found(one, outcome.product.problems)
-        if one.wrong and not self.proof:
+        if self._against(str(job.path), outcome.product.problems):
             return
         data, pages = outcome.product.data, outcome.product.pages
         try:
@@ -123,6 +145,9 @@ class Told:
 
     def _say(self, sentence: str) -> None:
         self._impossible = True
+        self._tell(sentence)
+
+    def _tell(self, sentence: str) -> None:
         on_stderr("\n".join(map(harmless, sentence.splitlines())) + "\n")
 
     def _found(self, one: _Pattern, problems: Iterable[Diagnostic]) -> None:
