@@ -350,10 +350,11 @@ def set_pages(
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
 
-    book = compose_book(understood, edition, layout, shared)
+    told = localised(understood, edition, folder)
+    book = compose_book(understood, edition, layout, shared, told)
     pictures, problems = gather(book, layout, folder)
     page, files = html(book, layout, pictures)
-    return page, files, problems
+    return page, files, (*told.problems, *problems)
 
 
 def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
