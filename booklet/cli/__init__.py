@@ -19,6 +19,7 @@ COMMANDS = {
     "figures": "figures",
     "translate": "translate",
     "shape": "shape",
+    "preflight": "preflight",
     "explain": "explain",
     "list": "list_",
 }

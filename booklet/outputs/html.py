@@ -34,6 +34,7 @@ LONGEST = 20_000
 # 15,000 of them, measured).
 MOST_BRACKETS = 60
 CHART_FONT = "Alegreya Sans"  # of the numbers in charts
+COMPACT = "compact.html"  # a layout's page for readers who need no explanations
 INCH = re.compile(r'(?<=\d)"')
 ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
 
@@ -49,7 +50,10 @@ def html(
     """
     files: dict[str, bytes] = {}
     environment = _environment(book, layout, pictures or {}, files)
-    page = environment.get_template(f"{layout.name}/{layout.page}")
+    pages = [f"{layout.name}/{layout.page}"]
+    if book.reader == "none":  # a layout need not have a compact form: a card is one already
+        pages.insert(0, f"{layout.name}/{COMPACT}")
+    page = environment.select_template(pages)
     return page.render(book=book, words=book.words, layout=layout), files
 
 
