@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
@@ -349,16 +349,19 @@ def set_pages(
     """The finished HTML of one edition and the files that it names, before any layout."""
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
+    from booklet.translation import localised
 
     told = localised(understood, edition, folder)
-    book = compose_book(understood, edition, layout, shared, told)
+    book = compose_book(told.understood, edition, layout, shared, told.words)
     pictures, problems = gather(book, layout, folder)
     page, files = html(book, layout, pictures)
     return page, files, (*told.problems, *problems)
 
 
-def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
-    """The page model of one edition."""
+def compose_book(
+    understood: Understood, edition: Edition, layout: Layout, shared: Shared, own: Mapping[str, str] | None = None
+) -> Book:
+    """The page model of one edition. `own` are page words that only this pattern has."""
     from booklet.pages.compose import compose
 
     graph, figures, others = _way(understood, edition)
@@ -370,7 +373,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         figures,
         edition,
         language,
-        page_words(edition.languages[0]),
+        {**page_words(edition.languages[0]), **(own or {})},
         variants=others,
         charts=drawn.charts,
         outlines=drawn.outlines,

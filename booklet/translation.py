@@ -88,7 +88,9 @@ def _notes(message: Message, glossary: dict[str, str]) -> tuple[str, ...]:
     found = [f"Message {message.number}"]
     if message.kind in apply.OPTIONAL:
         found.append("May stay empty.")
-    if message.before:
+    if message.before and message.kind.startswith("words in a sentence"):
+        found.append(f"In the sentence: {message.before}")
+    elif message.before:
         found.append(f"Before it: {message.before}")
     if message.after:
         found.append(f"After it: {message.after}")
@@ -118,7 +120,7 @@ def localised(understood: Any, edition: Edition, folder: Path | None) -> Localis
     """The pattern in the language and terms of an edition; as it is where they are its own."""
     source = understood.language
     language = load(edition.languages[0], edition.terms)
-    numbers = getattr(edition, "message_numbers", False)
+    numbers = edition.message_numbers
     if (language.tag, language.terms) == (source.tag, source.terms) and not numbers:
         return Localised(understood, {}, ())
     say = _say(understood.pattern, language.tag, edition.terms)
@@ -158,3 +160,38 @@ def gaps(total: int, missing: int, fuzzy: int, tag: str, file: str) -> Diagnosti
     share = round(100 * (total - missing - fuzzy) / total) if total else 100
     values = {"language": tag, "done": total - missing - fuzzy, "total": total, "percent": share, "missing": missing, "fuzzy": fuzzy}
     return diagnostic("translation-incomplete", file=file or None, **values)
+
+
+def check(understood: Any, tag: str, folder: Path) -> tuple[Diagnostic, ...]:  # noqa: ANN401 - pipeline.Understood
+    """What is wrong with the translation of a pattern into a language."""
+    from booklet.catalogues import checks
+
+    pattern, source, target = understood.pattern, understood.language, load(tag)
+    wanted = messages(pattern, source, tag)
+    stem = Path(pattern.file).stem
+    found = list(checks.rounds(understood.graph.settled, source, target))
+    try:
+        catalogue = find.find(folder, stem, tag, wanted)
+    except CatalogueFault as fault:
+        from booklet.diagnostics.span import Span
+
+        place = Span(fault.line, 1, fault.line, 1)
+        return (*found, diagnostic("catalogue-unreadable", place, file=str(find.place(folder, stem, tag)), reason=fault.reason))
+    if catalogue is None:
+        return (*found, diagnostic("catalogue-missing", language=tag, file=str(find.place(folder, stem, tag))))
+    file = str(catalogue.path)
+    if catalogue.renamed:
+        found.append(diagnostic("catalogue-renamed", file=file, pattern=stem))
+    merged = merge.merge(wanted, catalogue.catalogue)
+    entries = {entry.key: entry for entry in catalogue.catalogue.entries if not entry.obsolete}
+    needed = [entries.get(message.key, Entry("", "")) for message in wanted if message.kind not in apply.OPTIONAL]
+    missing = sum(not entry.target.strip() for entry in needed)
+    fuzzy = sum(bool(entry.target.strip()) and entry.fuzzy for entry in needed)
+    if missing or fuzzy:
+        found.append(gaps(len(needed), missing, fuzzy, tag, file))
+    if merged.moved or merged.fuzzy > fuzzy:
+        found.append(diagnostic("catalogue-behind", file=file))
+    keys = [message.key for message in wanted]
+    codes = [yarn.code for yarn in pattern.yarns]
+    found += checks.check(catalogue.catalogue, keys, source, target, codes, glossary_of(pattern, tag), file)
+    return tuple(found)

@@ -25,6 +25,9 @@ class Marks(NamedTuple):
     numbers: bool = False
 
 
+NO_MARKS = Marks()
+
+
 class Applied(NamedTuple):
     """A pattern in another language."""
 
@@ -76,7 +79,7 @@ class _Words:
         return f"`{number}` {words}" if message.markdown else f"{number} · {words}"
 
 
-def apply(pattern: Pattern, catalogue: Catalogue, source: Language, edition: Language, say: Say, marks: Marks = Marks()) -> Applied:
+def apply(pattern: Pattern, catalogue: Catalogue, source: Language, edition: Language, say: Say, marks: Marks = NO_MARKS) -> Applied:
     """Put the translations into a pattern.
 
     A pattern in its own language, or in another English, needs no translation: only its stitch words are printed by their identity.
@@ -84,11 +87,12 @@ def apply(pattern: Pattern, catalogue: Catalogue, source: Language, edition: Lan
     needed = source.tag.split("-")[0] != edition.tag.split("-")[0]
     words = _Words(catalogue, source, edition, marks, needed)
     turned = Visit(source, words.turn, say).pattern(pattern)
-    sections = tuple(
-        replace(section, steps=tuple(_named(step, old, words.names) for step, old in zip(section.steps, before.steps, strict=False)) + section.steps[len(before.steps) :])
-        for section, before in _pairs(turned, pattern)
-    )
-    turned = replace(turned, sections=sections, language=edition.tag if needed else pattern.language)
+    sections = []
+    for section, before in _pairs(turned, pattern):
+        own = len(before.steps)  # behind these stands the translator's note
+        steps = (_named(step, old, words.names) for step, old in zip(section.steps[:own], before.steps, strict=True))
+        sections.append(replace(section, steps=(*steps, *section.steps[own:])))
+    turned = replace(turned, sections=tuple(sections), language=edition.tag if needed else pattern.language)
     count = sum(kind not in OPTIONAL for kind in (context.rpartition(": ")[2] for context, _ in words.numbers))
     if not needed:
         return Applied(turned, words.names, 0, 0, count)

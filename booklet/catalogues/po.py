@@ -13,10 +13,19 @@ if TYPE_CHECKING:
     from polib import POEntry, POFile
 
 WIDTH = 78  # columns, as usual in such files
-_MARKS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF32_LE, "utf-32"), (codecs.BOM_UTF32_BE, "utf-32"), (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"))
+_MARKS = (
+    (codecs.BOM_UTF8, "utf-8"),
+    (codecs.BOM_UTF32_LE, "utf-32"),
+    (codecs.BOM_UTF32_BE, "utf-32"),
+    (codecs.BOM_UTF16_LE, "utf-16"),
+    (codecs.BOM_UTF16_BE, "utf-16"),
+)
 _CHARSET = re.compile(rb"charset=([A-Za-z0-9_-]{1,40})")
 # Encodings of text only: a header must not be able to call up one of Python's other codecs.
-_ENCODING = re.compile(r"(?i)utf-?8|(?:us-)?ascii|latin-?1|iso-?8859-\d+|(?:windows-|cp)125\d|koi8-[ru]|shift_jis|euc-jp|euc-kr|gb2312|gbk|gb18030|big5")
+_ENCODING = re.compile(
+    r"(?i)utf-?8|(?:us-)?ascii|latin-?1|iso-?8859-\d+|(?:windows-|cp)125\d|"
+    r"koi8-[ru]|shift_jis|euc-jp|euc-kr|gb2312|gbk|gb18030|big5"
+)
 _DECLARED = re.compile(r"(Content-Type: text/plain; charset=)[^\\\"]+")
 
 
@@ -51,7 +60,7 @@ def read(data: bytes) -> Catalogue:
         found = re.search(r"line (\d{1,9})", str(fault))
         line = max(1, int(found[1]) - 1) if found else 1
         raise CatalogueFault(f"line {line} is not what a PO file has there", line) from fault
-    if not file.metadata and not list(file):
+    if "msgid" not in text:
         raise CatalogueFault("there is no message in it; is it a PO file?")
     header = tuple((clean(name), clean(value)) for name, value in file.metadata.items())
     language = dict(header).get("Language", "").replace("_", "-")
@@ -131,7 +140,12 @@ def _plurals(tag: str) -> str:
 
 
 def same_words(one: Iterable[Entry], two: Iterable[Entry]) -> bool:
-    """Do two catalogues say the same? Lines and units of other formats do not count."""
+    """Do two catalogues say the same? Where they stand, and how comments are broken into lines, does not count."""
+    return [_said(entry) for entry in one] == [_said(entry) for entry in two]
+
+
+def _said(entry: Entry) -> Entry:
     from dataclasses import replace
 
-    return [replace(entry, line=1, unit="") for entry in one] == [replace(entry, line=1, unit="") for entry in two]
+    notes, comments = (("".join("".join(lines).split()),) for lines in (entry.notes, entry.comments))
+    return replace(entry, line=1, unit="", notes=notes, comments=comments)

@@ -44,7 +44,8 @@ def protect(text: str, language: Language) -> str:
     made, at, k = [], 0, 0
     while k < len(words):
         size, known = _stitch_at(text, words, k, forms)
-        if not size or not (size > 1 and known[1] != "abbr") and not _counted(text, words, k, language):
+        full = size > 1 and known[1] != "abbr"
+        if not size or not (full or _counted(text, words, k, language)):
             k += 1
             continue
         start, end = words[k].start(), words[k + size - 1].end()
@@ -87,6 +88,7 @@ def restore(text: str, source: Language, edition: Language) -> str:
             return found[0]
         name = edition.names.get(known[0])
         form = getattr(name, known[1]) if name is not None else found[1]
-        return form[:1].upper() + form[1:] if found[1][:1].isupper() and not getattr(source.names[known[0]], known[1])[:1].isupper() else form
+        raised = found[1][:1].isupper() and not getattr(source.names[known[0]], known[1])[:1].isupper()
+        return form[:1].upper() + form[1:] if raised else form
 
     return PLACEHOLDER.sub(word, text)

@@ -22,8 +22,9 @@ def write(catalogue: Catalogue, moment: str) -> bytes:
     import xlsxwriter
 
     out = io.BytesIO()
-    book = xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False})
-    book.set_properties({"created": datetime.strptime(moment[:16], "%Y-%m-%d %H:%M")})  # noqa: DTZ007 - the file has no zone
+    as_text = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    book = xlsxwriter.Workbook(out, {"in_memory": True, **as_text})
+    book.set_properties({"created": datetime.strptime(moment[:16], "%Y-%m-%d %H:%M")})
     page = book.add_worksheet("Translation")
     head = book.add_format({"bold": True, "bottom": 1, "locked": True})
     fixed = book.add_format({"text_wrap": True, "valign": "top", "locked": True, "num_format": "@"})
@@ -53,9 +54,8 @@ def read(data: bytes) -> Catalogue:
     try:
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
         page = book.worksheets[0]
-        rows = []
-        for row in page.iter_rows(max_row=MOST_ROWS, max_col=20, values_only=True):
-            rows.append(["" if cell is None else clean(str(cell)) for cell in row])
+        found = page.iter_rows(max_row=MOST_ROWS, max_col=20, values_only=True)
+        rows = [["" if cell is None else clean(str(cell)) for cell in row] for row in found]
     except (zipfile.BadZipFile, KeyError, ValueError, IndexError, OSError, TypeError, AttributeError, SyntaxError) as fault:
         raise CatalogueFault("it is not a table that can be read; save it as XLSX") from fault
     names = [cell.strip().casefold() for cell in rows[0]] if rows else []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
 from booklet.catalogues.message import Catalogue, CatalogueFault, Entry, clean, unit_id
@@ -20,11 +21,11 @@ def write(catalogue: Catalogue, source: str, target: str, original: str, version
     space = quoteattr(SPACES[version])
     if version == "1.2":
         names = f"original={quoteattr(clean(original))} source-language={quoteattr(source)} target-language={quoteattr(target)}"
-        rows = [f'<xliff version="1.2" xmlns={space}>', f'<file {names} datatype="plaintext">', "<body>", *units, "</body>", "</file>", "</xliff>"]
+        rows = [f'<xliff version="1.2" xmlns={space}>', f'<file {names} datatype="plaintext">', "<body>", *units, "</body>"]
     else:
         langs = f"srcLang={quoteattr(source)} trgLang={quoteattr(target)}"
-        rows = [f'<xliff version="2.0" xmlns={space} {langs}>', f'<file id="f1" original={quoteattr(clean(original))}>', *units, "</file>", "</xliff>"]
-    return (head + "\n".join(rows) + "\n").encode()
+        rows = [f'<xliff version="2.0" xmlns={space} {langs}>', f'<file id="f1" original={quoteattr(clean(original))}>', *units]
+    return (head + "\n".join((*rows, "</file>", "</xliff>")) + "\n").encode()
 
 
 def _unit12(entry: Entry) -> str:
@@ -71,7 +72,9 @@ def _inline(text: str, ids: dict[str, list[int]], tag: str) -> str:
             after += 1
             number = after
         made.append(escape(text[at : one.start()]))
-        made.append(f'<x id="{number}" ctype="x-stitch" equiv-text={quoteattr(one[0])}/>' if tag == "x" else f'<ph id="{number}" equiv={quoteattr(one[0])} disp={quoteattr(one[0])}/>')
+        word = quoteattr(one[0])
+        told = f'ctype="x-stitch" equiv-text={word}' if tag == "x" else f"equiv={word} disp={word}"
+        made.append(f'<{tag} id="{number}" {told}/>')
         at = one.end()
     return "".join((*made, escape(text[at:])))
 
@@ -105,8 +108,9 @@ def _entry12(unit: Element) -> Entry:
     words = _words(target, names)
     state = target.attributes.get("state", "") if target is not None else ""
     fuzzy = bool(words.strip()) and (state.startswith("needs-") or state == "new")
-    comments = tuple(line for note in unit.all("note") if note.attributes.get("from") == "translator" for line in clean(note.text()).split("\n") if line.strip())
-    return Entry(unit.attributes.get("resname", ""), _words(source, names), words, fuzzy, comments=comments, line=unit.line, unit=unit.attributes.get("id", ""))
+    comments = _lines(note for note in unit.all("note") if note.attributes.get("from") == "translator")
+    name, id = (unit.attributes.get(key, "") for key in ("resname", "id"))
+    return Entry(name, _words(source, names), words, fuzzy, comments=comments, line=unit.line, unit=id)
 
 
 def _entry20(unit: Element) -> Entry:
@@ -118,9 +122,13 @@ def _entry20(unit: Element) -> Entry:
         targets.append(_words(target, names) if target is not None or segment.name == "segment" else sources[-1])
         fuzzy = fuzzy or "fuzzy" in segment.attributes.get("subState", "") or segment.attributes.get("state", "") == "initial"
     notes = [note for group in unit.all("notes") for note in group.all("note") if note.attributes.get("category") == "translator"]
-    comments = tuple(line for note in notes for line in clean(note.text()).split("\n") if line.strip())
     words = "".join(targets)
-    return Entry(unit.attributes.get("name", ""), "".join(sources), words, fuzzy and bool(words.strip()), comments=comments, line=unit.line, unit=unit.attributes.get("id", ""))
+    name, id = (unit.attributes.get(key, "") for key in ("name", "id"))
+    return Entry(name, "".join(sources), words, fuzzy and bool(words.strip()), comments=_lines(notes), line=unit.line, unit=id)
+
+
+def _lines(notes: Iterable[Element]) -> tuple[str, ...]:
+    return tuple(line for note in notes for line in clean(note.text()).split("\n") if line.strip())
 
 
 def _names(source: Element | None) -> dict[str, str]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("file")
 @click.option("--language", metavar="TAG", required=True, help="Language of the translation: de, fr, pt-BR …")
-@click.option("--as", "form", type=click.Choice(["po", "xliff", "xliff2", "xlsx"]), default="po", help="Write this form too, for the translator's program.")
+@click.option("--as", "form", type=click.Choice(["po", "xliff", "xliff2", "xlsx"]), default="po", help="Write this form too.")
 @click.option("--from", "sent", metavar="FILE", help="Take in what the translator sent back: PO, XLIFF or XLSX.")
 @click.option("--house", metavar="FILE", help="House file; house.yaml beside the pattern if not given.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was done on stdout as an object, for programs.")
@@ -101,7 +101,8 @@ def _object(made: Updated, file: str, tag: str, written: list[str]) -> dict[str,
 
 def _told(made: Updated) -> str:
     merged = made.merged
-    lines = [f"{merged.kept} translated, {merged.fuzzy} to be looked at, {merged.missing} missing, {merged.obsolete} kept that the pattern has no more"]
+    counts = f"{merged.kept} translated, {merged.fuzzy} to be looked at, {merged.missing} missing"
+    lines = [f"{counts}, {merged.obsolete} kept that the pattern has no more"]
     if made.renamed:
         lines.append(f"the translations were found in {made.renamed}, which stays as it is: has the pattern a new name?")
     if made.merged.moved:
