@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -129,11 +130,37 @@ def test_an_experienced_reader_gets_a_compact_pattern(file: str, name: str, most
 
 
 def test_a_language_without_texts_prints_none_and_says_so() -> None:
-    from dataclasses import replace
-
+    from booklet.pages.guide import _note
     from booklet.pages.techniques import lessons as made
     from booklet.pages.wording import Words
     from booklet.tables.language import load, page_words
 
-    words_of = Words(replace(load("de"), tag="xx"), page_words("en-US"), None, False, False)  # type: ignore[arg-type]
-    assert made(["magic-ring", "increase"], words_of) == ()
+    english = page_words("en-US")
+    other = Words(replace(load("de"), tag="xx"), english, None, False, False)  # type: ignore[arg-type]
+    assert made(["magic-ring", "increase"], other) == ()
+    assert _note(["magic-ring", "increase"], other) == english["techniques_missing"].replace("{n}", "2")
+    drafts = other._replace(language=load("de"))
+    assert _note(["magic-ring", "increase"], drafts) == english["techniques_draft"]
+    assert _note(["magic-ring"], other._replace(language=load("en-US"))) == ""
+
+
+def test_the_terms_of_an_edition_reach_the_lessons() -> None:
+    understood = understand((EXAMPLES / "acorn/acorn.md").read_bytes(), "acorn.md")
+    one = compose_book(understood, replace(edition("first-timer", "a5"), terms="UK"), layout("a5"), Shared())
+    texts = " ".join(step.text for lesson in lessons(one) for step in lesson.steps)
+    assert "double crochet" in texts and "single crochet" not in texts
+    assert "Single crochet" not in {lesson.title for lesson in lessons(one)}
+
+
+def test_a_left_hand_gets_its_lesson_and_mirrored_drawings() -> None:
+    right, left = book("acorn/acorn.md", "first-timer"), book("acorn/acorn.md", "first-timer", left_handed=True)
+    assert {lesson.anchor for lesson in lessons(left)} - {lesson.anchor for lesson in lessons(right)} == {"technique-left-handed"}
+    ring = [next(lesson for lesson in lessons(one) if lesson.anchor == "technique-magic-ring").steps[0].drawing for one in (right, left)]
+    assert ring[0] is not None and ring[1] is not None
+    assert ring[0].drawing.paths != ring[1].drawing.paths
+
+
+def test_a_chosen_way_is_the_only_one_taught() -> None:
+    found = {lesson.anchor for lesson in lessons(book("acorn/acorn.md", "first-timer", choices=(("eyes", "embroidered"),)))}
+    assert "technique-embroider-eyes" in found
+    assert "technique-safety-eyes" not in found
