@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from booklet.editions.edition import Edition
     from booklet.pipeline import Understood
 
+USES = ("home", "screen", "press", "archive")
+
 
 @click.command()
 @click.argument("files", metavar="FILE...", nargs=-1, required=True)
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
 @click.option("--units", type=click.Choice(["metric", "imperial", "both"]), help="Units; the language's own if not given.")
 @click.option("--market", type=click.Choice(["US", "EU", "UK", "CA", "AU", "NZ"]), help="Whose cautions are printed.")
 @click.option("--format", "forms", type=click.Choice(["pdf", "html"]), multiple=True, help="pdf if not given. Repeatable.")
+@click.option("--print", "printing", type=click.Choice(USES), default="home", help="What it is for.")
 @click.option("--size", metavar="NAME", default="", help="One of the pattern's sizes.")
 @click.option("--choose", metavar="KEY=VALUE", multiple=True, help="Print one of the pattern's alternatives only.")
 @click.option("--reader", type=click.Choice(["first-timer", "some", "none"]), default="some", help="How much the reader is told.")
@@ -112,6 +115,7 @@ class _Job:
             data = _one_file(page, parts)
         else:
             data, _, problems = pipeline.build(self.understood, edition, beside, self.progress, self.shared)
+            data = _finished(data, edition.printing, path.name, self.progress)
         self._found(problems)
         if not self.may_build():
             return
@@ -143,6 +147,24 @@ class _Job:
 
             text, most = self.understood.source.text, limits()["problems"]
             on_stderr(report(graver, text, self.file, most=most, colour=colour(sys.stderr)))
+
+
+def _finished(data: bytes, printing: str, name: str, progress: Callable[[str], None]) -> bytes:
+    """The file for its way of printing; what keeps a press file from claiming to be PDF/X-4 is told."""
+    if printing == "home":
+        return data
+    from booklet.cli.files import Refused
+    from booklet.cli.terminal import on_stderr
+    from booklet.press.finish import NotConvertible, finish
+
+    progress(f"finishing for {printing}")
+    try:
+        made = finish(data, printing)
+    except NotConvertible as fault:
+        raise Refused(f"{name} cannot be brought to inks: {fault} cannot be converted.") from fault
+    for one in made.against:
+        on_stderr(f"note: {name} makes no claim to be PDF/X-4: {one.message}\n")
+    return made.data
 
 
 def _layouts(typed: tuple[str, ...]) -> tuple[str, ...]:
@@ -204,6 +226,7 @@ def _editions(
             symbols=one_of("symbol set", str(settings["symbols"]), symbol_sets()),
             proof=bool(settings["proof"]),
             message_numbers=bool(settings["message_numbers"]),
+            printing=str(settings["printing"]),
         )
         made += [replace(common, layout=layout) for layout in layouts]
     return made

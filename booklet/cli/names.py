@@ -16,6 +16,7 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
         edition.terms if edition.terms != terms else "",
         edition.units if edition.units != units else "",
         edition.market,
+        edition.printing if edition.printing != "home" else "",
         edition.size,
         *(f"{key}={value}" for key, value in edition.choices),
         edition.reader if edition.reader != "some" else "",

@@ -64,6 +64,7 @@ class Facts:
     tagged: bool
     language: str
     title: str
+    dated: bool  # it says when it was made and changed
     intent: str  # of a print condition: GTS_PDFX, GTS_PDFA1; "" without one
     condition: str  # the output condition's name
     scripts: bool

@@ -60,6 +60,7 @@ def _facts(document: Any, data: bytes, most: int, count: int, ink: bool) -> Fact
         tagged="/StructTreeRoot" in root and bool(root.get("/MarkInfo", {}).get("/Marked", False)),
         language=str(root.get("/Lang", "")),
         title=str(info.get("/Title", "")),
+        dated="/CreationDate" in info and "/ModDate" in info,
         intent=str(intents[0].get("/S", "")).lstrip("/") if intents else "",
         condition=str(intents[0].get("/OutputConditionIdentifier", "")) if intents else "",
         scripts="/JavaScript" in root.get("/Names", {}) or _runs(root.get("/OpenAction")),
@@ -115,7 +116,7 @@ def _page(number: int, page: Any, boxes: tuple[Box, Box, Box], marks: Painted, s
 
 def _rich(space: str, values: tuple[float, ...]) -> bool:
     """Nearly black out of several inks: hard to print without coloured rims."""
-    return space == "DeviceCMYK" and len(values) == 4 and values[3] > 0.5 and sum(values[:3]) > 0.3
+    return space == "DeviceCMYK" and len(values) == 4 and values[3] > 0.7 and min(values[:3]) > 0.1
 
 
 def _too_near(lines: tuple[Box, ...], trim: Box, bleed: Box) -> tuple[float, ...]:

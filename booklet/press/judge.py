@@ -17,7 +17,8 @@ HAIRLINE_PT = 0.25  # common practice, no source
 FOLD = 4  # a sheet folded once has four pages
 GRAVITY = {"error": 0, "warning": 1, "note": 2}
 DEVICE_SPACES = {"DeviceCMYK", "DeviceGray", "ICCBased/4", "ICCBased/1", "CalGray", "Pattern", "Indexed of DeviceCMYK", "inline",
-                 "Indexed of DeviceGray", "Indexed of ICCBased/4", "Indexed of ICCBased/1", "none", "unknown"}
+                 "Indexed of DeviceGray", "Indexed of ICCBased/4", "Indexed of ICCBased/1", "none", "unknown",
+                 "Separation/All"}  # All is every plate at once: crop marks
 SPOT = {"Separation", "DeviceN"}
 
 
@@ -60,6 +61,8 @@ def _whole(facts: Facts) -> Iterator[_Hit]:
         yield _Hit("not-tagged")
     if not facts.title:
         yield _Hit("title-missing")
+    if not facts.dated:
+        yield _Hit("date-missing")
     if not facts.language:
         yield _Hit("language-missing")
     if not facts.outlines and count > 8:

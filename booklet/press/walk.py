@@ -184,6 +184,8 @@ def space_name(value: Any) -> str:  # noqa: ANN401
         family = str(value[0]).lstrip("/")
         if family == "ICCBased":
             return f"ICCBased/{int(value[1].get('/N', 0))}"
+        if family == "Separation" and str(value[1]) == "/All":
+            return "Separation/All"
         if family == "Indexed":
             return f"Indexed of {space_name(value[1])}" if _is_name(value[1]) or str(value[1][0]) != "/Indexed" else "unknown"
         return family

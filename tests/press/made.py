@@ -45,6 +45,7 @@ def pdf(
     made.Root.StructTreeRoot = Dictionary(Type=Name.StructTreeRoot)
     made.Root.Lang = "en"
     made.docinfo["/Title"] = "A test"
+    made.docinfo["/CreationDate"] = made.docinfo["/ModDate"] = "D:20260101"
     profile = made.make_stream(b"")
     profile.N = 4
     made.Root.OutputIntents = Array([Dictionary(Type=Name.OutputIntent, S=Name.GTS_PDFX, OutputConditionIdentifier="X")])

@@ -84,6 +84,7 @@ PLANTED = {
     "link-in-print": lambda: changed(link),
     "output-intent-missing": lambda: changed(lambda d: d.Root.__delitem__("/OutputIntents")),
     "script": lambda: changed(lambda d: setattr(d.Root, "OpenAction", Dictionary(S=Name.JavaScript, JS="1"))),
+    "date-missing": lambda: changed(lambda d: d.docinfo.__delitem__("/ModDate")),
     "attachment": lambda: changed(lambda d: d.attachments.__setitem__("a.txt", b"words")),
     "transparent": lambda: changed(
         lambda d: [setattr(p.Resources, "ExtGState", Dictionary(G=Dictionary(ca=0.5))) for p in d.pages], content="/G gs 60 300 200 100 re f"
