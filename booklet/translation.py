@@ -139,7 +139,8 @@ def localised(understood: Any, edition: Edition, folder: Path | None) -> Localis
             catalogue, file = found.catalogue, str(found.path)
             if found.renamed:
                 problems.append(diagnostic("catalogue-renamed", file=file, pattern=stem))
-    mark = page_words(language.tag).get("untranslated", "") if edition.proof else ""
+    words = page_words(language.tag) if edition.proof else {}
+    mark = words["untranslated"] if words else ""
     made = apply.apply(understood.pattern, catalogue, source, language, say, apply.Marks(mark, numbers))
     if needed and (made.missing or made.fuzzy):
         problems.append(gaps(made.total, made.missing, made.fuzzy, language.tag, file))
