@@ -351,11 +351,20 @@ def set_pages(
     from booklet.outputs.pictures import gather
     from booklet.translation import localised
 
+    edition, allowed = for_market(understood, edition)
     told = localised(understood, edition, folder)
     book = compose_book(told.understood, edition, layout, shared, told.words)
     pictures, problems = gather(book, layout, folder)
     page, files = html(book, layout, pictures)
-    return page, files, (*told.problems, *problems)
+    return page, files, (*allowed, *told.problems, *problems)
+
+
+def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
+    """The edition with the alternatives that its market lets through, and notes of what was taken."""
+    from booklet.pages.market import allowed
+
+    made = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
 
 
 def compose_book(
