@@ -350,10 +350,19 @@ def set_pages(
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
 
+    edition, told = for_market(understood, edition)
     book = compose_book(understood, edition, layout, shared)
     pictures, problems = gather(book, layout, folder)
     page, files = html(book, layout, pictures)
-    return page, files, problems
+    return page, files, (*told, *problems)
+
+
+def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
+    """The edition with the alternatives that its market lets through, and notes of what was taken."""
+    from booklet.pages.market import allowed
+
+    made = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
 
 
 def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
