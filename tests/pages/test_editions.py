@@ -51,21 +51,6 @@ def plain(text: str) -> str:
     return text.replace("\u00a0", " ").replace("\u202f", " ")
 
 
-@pytest.mark.parametrize("name", ["pebble/pebble.md", "acorn/acorn.md"])
-@pytest.mark.parametrize("tag", FOREIGN)
-def test_no_english_leaks_into_another_language(tag: str, name: str) -> None:
-    """What both editions print the same way is typed in the pattern, no word at all, or stands in the language's own tables."""
-    typed = plain((EXAMPLES / name).read_text("utf-8"))
-    language = load(tag)
-    own = {*page_words(tag).values(), *(word for stitch in language.names.values() for word in stitch), language.name, tag}
-    english = {text for text in strings(made("en-US", name)) if re.search(r"[^\W\d]{3}", text)}
-    english = {text for text in english if plain(text).removeprefix("© ") not in typed and text not in own}
-    # Anchors, kinds of blocks, colours and names of files are for the layout; texts of the law may be there in English only.
-    english = {text for text in english if not re.fullmatch(r"[#a-z_0-9-]+", text) and not text.startswith("Warning. ")}
-    assert len(english) > 40
-    assert english & set(strings(made(tag, name))) == set()
-
-
 # Source of the words: the tables of stitches; of the order of words: common practice, no source.
 THIRD = {
     "en-US": ("Rnd 3", "(sc, inc) x 6", "(18)"),

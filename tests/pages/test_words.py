@@ -25,7 +25,7 @@ def asked() -> set[str]:
     return {key for key in keys if not key.endswith(".")}
 
 
-@pytest.mark.parametrize("tag", printable())
+@pytest.mark.parametrize("tag", tags())
 def test_every_word_that_is_asked_for_is_there(tag):
     words = page_words(tag)
     last = load(tag).settings["plural"].rpartition(";")[2].partition(":")[0].strip()
