@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
@@ -350,18 +350,22 @@ def set_pages(
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
 
-    book, told = book_of(understood, edition, layout, shared)
+    book, told = book_of(understood, edition, layout, folder, shared)
     pictures, problems = gather(book, layout, folder, shared.pictures)
     page, files = html(book, layout, pictures)
     return page, files, (*told, *problems)
 
 
 def book_of(
-    understood: Understood, edition: Edition, layout: Layout, shared: Shared, every_line: bool = False
+    understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared, *, every_line: bool = False
 ) -> tuple[Book, tuple[Diagnostic, ...]]:
-    """The page model of one edition as its market may have it; with `every_line` each line is told in plain words too."""
-    edition, told = for_market(understood, edition)
-    return compose_book(understood, edition, layout, shared, every_line=every_line), told
+    """The page model of one edition as its market may have it and its catalogue says it; with `every_line` in plain words too."""
+    from booklet.translation import localised
+
+    edition, allowed = for_market(understood, edition)
+    told = localised(understood, edition, folder)
+    book = compose_book(told.understood, edition, layout, shared, told.words, every_line=every_line)
+    return book, (*allowed, *told.problems)
 
 
 def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
@@ -372,8 +376,11 @@ def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple
     return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
 
 
-def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared, *, every_line: bool = False) -> Book:
-    """The page model of one edition."""
+def compose_book(
+    understood: Understood, edition: Edition, layout: Layout, shared: Shared, own: Mapping[str, str] | None = None,
+    *, every_line: bool = False,
+) -> Book:
+    """The page model of one edition. `own` are page words that only this pattern has."""
     from booklet.pages.compose import compose
 
     graph, figures, others = _way(understood, edition)
@@ -385,7 +392,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         figures,
         edition,
         language,
-        page_words(edition.languages[0]),
+        {**page_words(edition.languages[0]), **(own or {})},
         variants=others,
         charts=drawn.charts,
         outlines=drawn.outlines,

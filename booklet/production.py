@@ -94,7 +94,8 @@ def _text(job: Job, ready: Ready, say: Say) -> Product:
     from booklet.outputs.plain_text import plain_text
 
     say("writing plain text")
-    book, problems = pipeline.book_of(ready.understood, job.edition, layout(job.edition.layout), ready.shared, every_line=True)
+    made = layout(job.edition.layout)
+    book, problems = pipeline.book_of(ready.understood, job.edition, made, ready.folder, ready.shared, every_line=True)
     return Product(plain_text(book), 0, problems)
 
 

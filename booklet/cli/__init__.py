@@ -17,6 +17,7 @@ COMMANDS = {
     "build": "build",
     "chart": "chart",
     "figures": "figures",
+    "translate": "translate",
     "shape": "shape",
     "preflight": "preflight",
     "explain": "explain",

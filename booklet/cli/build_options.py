@@ -28,6 +28,7 @@ OPTIONS: tuple[Decorator, ...] = (
     click.option("--symbols", metavar="NAME", default="us", help="Symbol set of the charts: us or jis; us if not given."),
     click.option("--left-handed", is_flag=True, help="Mirror the charts."),
     click.option("--house", metavar="FILE", help="House file; house.yaml beside the pattern if not given."),
+    click.option("--message-numbers", is_flag=True, help="Print the numbers of a translator's messages beside the words."),
     click.option("--proof", is_flag=True, help="Build in spite of errors, marked as a proof."),
     click.option("--strict", is_flag=True, help="Refuse what has warnings or is not wholly translated."),
     click.option("--jobs", type=click.IntRange(1, 64), metavar="N", help="How many at a time; as many as there are cores if not given."),

@@ -108,6 +108,7 @@ def _editions(
             left_handed=settings["left_handed"],
             symbols=one_of("symbol set", settings["symbols"], symbol_sets()),
             proof=settings["proof"],
+            message_numbers=settings["message_numbers"],
             printing=settings["printing"],
         )
         for terms in _terms(understood, languages[0], settings["terms"]):

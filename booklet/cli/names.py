@@ -23,6 +23,7 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
         edition.symbols if edition.symbols != "us" else "",
         "left-handed" if edition.left_handed else "",
         "proof" if edition.proof else "",
+        "message-numbers" if edition.message_numbers else "",
     ]
     paper = [] if form == "txt" else [edition.layout]  # plain text has no layout
     words = [stem, "+".join(edition.languages), *paper, *(_plain(word) for word in settings if word), form]

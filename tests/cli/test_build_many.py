@@ -140,7 +140,7 @@ def test_an_interrupt_leaves_no_half_file_and_no_process(tmp_path):
     )
     started.stdout.readline()  # the first booklet is there, others are being made
     os.killpg(started.pid, signal.SIGINT)
-    out, told = started.communicate(timeout=30)
+    _, told = started.communicate(timeout=30)
     assert started.returncode == 2
     assert "stopped" in told
     assert "Traceback" not in told
