@@ -11,6 +11,7 @@ from booklet.resources import folder
 from booklet.tables.reader import TableFault
 
 MM_PER_POINT = 25.4 / 72
+FORMS = ("pdf", "html", "txt")  # formats of a booklet
 
 
 class Margins(NamedTuple):
@@ -44,7 +45,15 @@ class Layout:
     symbol_mm: float = 4.6  # width of a chart's symbol where there is room; never less than 3 mm high in print
     page: str = "page.html"
     style: str = "print.css"
+    lettering_mm: float = 2.4  # least size of the words in drawings
+    black: bool = False  # charts in black instead of the colours of the yarns
+    tints: bool = True  # grey grounds in charts and outlines
     forms: tuple[str, ...] = ("pdf", "html", "txt")  # the formats that it is for, the usual one first
+
+    @property
+    def screen(self) -> bool:
+        """Is it read on a screen, with boxes that can be ticked there?"""
+        return self.forms[:1] == ("html",)
 
     @property
     def text_mm(self) -> tuple[float, float]:
@@ -69,7 +78,7 @@ def layout(name: str) -> Layout:
         raw = tomllib.loads(file.read_text("utf-8"))
     except tomllib.TOMLDecodeError as fault:
         raise _fault(name, str(fault)) from fault
-    forms = tuple(raw.pop("formats", ("pdf", "html", "txt")))
+    raw_forms = raw.pop("formats", list(FORMS))
     known = {"paper", "margins", "type", "charts", "pictures"}
     if surplus := set(raw) - known:
         raise _fault(name, f"unknown table {min(surplus)!r}; there are {', '.join(sorted(known))}")
@@ -92,7 +101,10 @@ def layout(name: str) -> Layout:
             _box(pictures.pop("cover")),
             _box(charts.pop("progress", [58, 27])),
             _length(charts.pop("symbol")),
-            forms=forms,
+            lettering_mm=_length(charts.pop("lettering", 2.4)),
+            black=bool(charts.pop("black", False)),
+            tints=bool(charts.pop("tints", True)),
+            forms=_forms(raw_forms),
         )
     except (KeyError, TypeError, ValueError) as fault:
         raise _fault(name, f"a setting is missing or is no number: {fault}") from fault
@@ -100,6 +112,12 @@ def layout(name: str) -> Layout:
         if table:
             raise _fault(name, f"unknown setting {min(table)!r}")
     return made
+
+
+def _forms(value: object) -> tuple[str, ...]:
+    if not isinstance(value, list) or not value or not set(value) <= set(FORMS):
+        raise ValueError(f"formats are some of {', '.join(FORMS)}")
+    return tuple(value)
 
 
 def _length(value: object) -> float:

@@ -163,3 +163,12 @@ def test_plain_text(run, name):
     assert "Rnd 2: 6 inc (12) Work 2 single crochets in each of the next 6 stitches. Now you have 12 stitches." in flat
     assert text.index("Materials\n=") < text.index("Rnd 1:") < text.index("Fasten off") < text.index("About safety")
     assert "\n\n\n" not in text
+
+
+def test_a_layout_has_the_formats_it_is_for(run):
+    shown = run("ball.md", "--layout", "a5", "--layout", "phone", "--format", "html")
+    assert shown.stdout.splitlines() == ["ball.en-US.a5.html", "ball.en-US.phone.html"]
+    assert run("ball.md", "--layout", "phone", "-o", "out").stdout.splitlines() == [str(Path("out/ball.en-US.phone.html"))]
+    shown = run("ball.md", "--layout", "phone", "--format", "pdf")
+    assert (shown.exit_code, shown.stdout) == (2, "")
+    assert "The layout phone is for html, not for pdf." in shown.stderr
