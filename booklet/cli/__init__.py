@@ -18,6 +18,7 @@ COMMANDS = {
     "chart": "chart",
     "figures": "figures",
     "shape": "shape",
+    "kit": "kit",
     "explain": "explain",
     "list": "list_",
 }

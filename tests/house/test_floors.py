@@ -23,8 +23,8 @@ FLOORS = (
     "pipeline",
     "outputs reports press",
     "pages catalogues",
-    "drawings",
-    "figures kits",
+    "drawings kits",
+    "figures",
     "graph",
     "notation",
     "pattern",
@@ -48,6 +48,7 @@ NOUNS = {
     "graph": ["graph"],
     "figures": ["figures"],
     "drawings": ["drawing"],
+    "kits": ["kit"],
     "pages": ["book"],
     "outputs": [],
 }
