@@ -19,6 +19,7 @@ demo: setup
 	@.venv/bin/booklet build "$(DEMO)" -o build --layout a5 --layout a4 --layout letter
 
 test: setup
+	@bash .ci/validator.sh
 	@$(PYTHON_OF_OURS) -m pytest -n auto tests
 
 bench: setup

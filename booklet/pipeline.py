@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
@@ -381,15 +381,28 @@ def set_pages(
     """The finished HTML of one edition and the files that it names, before any layout."""
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
+    from booklet.translation import localised
 
-    book = compose_book(understood, edition, layout, shared)
+    edition, allowed = for_market(understood, edition)
+    told = localised(understood, edition, folder)
+    book = compose_book(told.understood, edition, layout, shared, told.words)
     pictures, problems = gather(book, layout, folder)
     page, files = html(book, layout, pictures)
-    return page, files, problems
+    return page, files, (*allowed, *told.problems, *problems)
 
 
-def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
-    """The page model of one edition."""
+def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
+    """The edition with the alternatives that its market lets through, and notes of what was taken."""
+    from booklet.pages.market import allowed
+
+    made = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
+
+
+def compose_book(
+    understood: Understood, edition: Edition, layout: Layout, shared: Shared, own: Mapping[str, str] | None = None
+) -> Book:
+    """The page model of one edition. `own` are page words that only this pattern has."""
     from booklet.pages.compose import compose
 
     graph, figures, others = _way(understood, edition)
@@ -401,7 +414,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         figures,
         edition,
         language,
-        page_words(edition.languages[0]),
+        {**page_words(edition.languages[0]), **(own or {})},
         variants=others,
         charts=drawn.charts,
         outlines=drawn.outlines,

@@ -17,8 +17,10 @@ COMMANDS = {
     "build": "build",
     "chart": "chart",
     "figures": "figures",
+    "translate": "translate",
     "shape": "shape",
     "kit": "kit",
+    "preflight": "preflight",
     "explain": "explain",
     "list": "list_",
 }

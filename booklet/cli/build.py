@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from booklet.editions.edition import Edition
     from booklet.pipeline import Understood
 
+USES = ("home", "screen", "press", "archive")
+
 
 @click.command()
 @click.argument("files", metavar="FILE...", nargs=-1, required=True)
@@ -25,12 +27,14 @@ if TYPE_CHECKING:
 @click.option("--units", type=click.Choice(["metric", "imperial", "both"]), help="Units; the language's own if not given.")
 @click.option("--market", type=click.Choice(["US", "EU", "UK", "CA", "AU", "NZ"]), help="Whose cautions are printed.")
 @click.option("--format", "forms", type=click.Choice(["pdf", "html"]), multiple=True, help="pdf if not given. Repeatable.")
+@click.option("--print", "printing", type=click.Choice(USES), default="home", help="What it is for.")
 @click.option("--size", metavar="NAME", default="", help="One of the pattern's sizes.")
 @click.option("--choose", metavar="KEY=VALUE", multiple=True, help="Print one of the pattern's alternatives only.")
 @click.option("--reader", type=click.Choice(["first-timer", "some", "none"]), default="some", help="How much the reader is told.")
 @click.option("--symbols", metavar="NAME", default="us", help="Symbol set of the charts: us or jis; us if not given.")
 @click.option("--left-handed", is_flag=True, help="Mirror the charts.")
 @click.option("--house", metavar="FILE", help="House file; house.yaml beside the pattern if not given.")
+@click.option("--message-numbers", is_flag=True, help="Print the numbers of a translator's messages beside the words.")
 @click.option("--proof", is_flag=True, help="Build in spite of errors, marked as a proof.")
 @click.option("--json", "as_json", is_flag=True, help="Print findings and paths on stdout as objects, for programs.")
 @click.pass_context
@@ -111,6 +115,7 @@ class _Job:
             data = _one_file(page, parts)
         else:
             data, _, problems = pipeline.build(self.understood, edition, beside, self.progress, self.shared)
+            data = _finished(data, edition.printing, path.name, self.progress)
         self._found(problems)
         if not self.may_build():
             return
@@ -142,6 +147,24 @@ class _Job:
 
             text, most = self.understood.source.text, limits()["problems"]
             on_stderr(report(graver, text, self.file, most=most, colour=colour(sys.stderr)))
+
+
+def _finished(data: bytes, printing: str, name: str, progress: Callable[[str], None]) -> bytes:
+    """The file for its way of printing; what keeps a press file from claiming to be PDF/X-4 is told."""
+    if printing == "home":
+        return data
+    from booklet.cli.files import Refused
+    from booklet.cli.terminal import on_stderr
+    from booklet.press.finish import NotConvertible, finish
+
+    progress(f"finishing for {printing}")
+    try:
+        made = finish(data, printing)
+    except NotConvertible as fault:
+        raise Refused(f"{name} cannot be brought to inks: {fault} cannot be converted.") from fault
+    for one in made.against:
+        on_stderr(f"note: {name} makes no claim to be PDF/X-4: {one.message}\n")
+    return made.data
 
 
 def _layouts(typed: tuple[str, ...]) -> tuple[str, ...]:
@@ -202,6 +225,8 @@ def _editions(
             left_handed=bool(settings["left_handed"]),
             symbols=one_of("symbol set", str(settings["symbols"]), symbol_sets()),
             proof=bool(settings["proof"]),
+            message_numbers=bool(settings["message_numbers"]),
+            printing=str(settings["printing"]),
         )
         made += [replace(common, layout=layout) for layout in layouts]
     return made

@@ -16,12 +16,14 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
         edition.terms if edition.terms != terms else "",
         edition.units if edition.units != units else "",
         edition.market,
+        edition.printing if edition.printing != "home" else "",
         edition.size,
         *(f"{key}={value}" for key, value in edition.choices),
         edition.reader if edition.reader != "some" else "",
         edition.symbols if edition.symbols != "us" else "",
         "left-handed" if edition.left_handed else "",
         "proof" if edition.proof else "",
+        "message-numbers" if edition.message_numbers else "",
     ]
     words = [stem, "+".join(edition.languages), edition.layout, *(_plain(word) for word in settings if word), form]
     return ".".join(words)

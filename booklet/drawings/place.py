@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from booklet.drawings.arches import BOWED, SPAN, arches
 from booklet.drawings.circles import circle_panel, legible
 from booklet.drawings.drawing import Placed
 from booklet.drawings.laps import Lap, Laps, read_laps
@@ -48,7 +49,7 @@ def _rounds(laps: Laps, first: int, stop: int) -> list[Placed]:
     loose = first  # rounds from here on are not drawn yet: they will be a strip
     at = first
     while at < stop:
-        kind, end = _run(laps.laps, at, stop)
+        kind, end = _run(laps, at, stop)
         if kind == "narrows":
             begin = _closing(laps, at, end)
             if end - begin < 3 and end < stop:
@@ -63,7 +64,7 @@ def _rounds(laps: Laps, first: int, stop: int) -> list[Placed]:
             panel = circle_panel(laps, at, end, closing=form == "closing", oval=oval)
             panels.append(squared(panel, laps.part) if panel.form == "round" and panel.way == "joined" else panel)
             loose = end
-        at = max(at, end) if form == "closing" or at < end else _run(laps.laps, at, stop)[1]
+        at = max(at, end) if form == "closing" or at < end else _run(laps, at, stop)[1]
     if loose < stop:
         panels.append(line_panel(laps, loose, stop))
     return panels
@@ -73,13 +74,21 @@ def _size(lap: Lap) -> int:
     return len(lap.members)
 
 
-def _run(laps: tuple[Lap, ...], at: int, stop: int) -> tuple[str, int]:
+def _width(laps: Laps, lap: Lap) -> float:
+    """What a round is as wide as, in stitches: chains that hang in arches take less room than as many stitches."""
+    hanging = [arch.chains for arch in arches(laps, lap) if arch.chains >= BOWED]
+    return len(lap.members) - sum(chains - (SPAN * (chains + 1) - 1) for chains in hanging)
+
+
+def _run(laps: Laps, at: int, stop: int) -> tuple[str, int]:
     """("grows" | "narrows" | "even", where it ends) of the rounds from `at`; even rounds go with what follows them."""
-    below = _size(laps[at - 1]) if at else 0
+    below = _width(laps, laps.laps[at - 1]) if at else 0.0
     kind = "even"
     for k in range(at, stop):
-        size = _size(laps[k])
-        now = "grows" if size > below else "narrows" if size < below else "even"
+        size = _width(laps, laps.laps[k])
+        # A round that is worked round chains may have fewer stitches than these: it lies outside them all the same.
+        round_chains = any(i in laps.spaces for i in laps.laps[k].members)
+        now = "grows" if size > below else "even" if size == below or round_chains else "narrows"
         if now != "even":
             if kind not in ("even", now):
                 return kind, k

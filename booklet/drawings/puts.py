@@ -58,7 +58,7 @@ def _put(one: Said, graph: Graph, figures: Figures, turned: bool) -> Put | None:
     wide = _width(sewn, between) if sewn else one.size_mm
     count = _count(one, slots, graph, host)
     total = host.total(first) or 1
-    line = _line(slots, host, first, last, turned) if kind == "line" else ()
+    line = _line(slots, host, ends, turned) if kind == "line" else ()
     if kind == "line" and one.name == "embroider.between" and count > 1:
         kind = "eye"
     angles = _angles(slots, count, total, turned, kind)
@@ -96,12 +96,17 @@ def _angles(slots: dict[str, str | int | float], count: int, total: int, turned:
     return ()
 
 
-def _line(slots: dict[str, str | int | float], host: PartGraph, first: int, last: int, turned: bool) -> tuple[tuple[float, float], ...]:
+def _line(
+    slots: dict[str, str | int | float], host: PartGraph, ends: list[int | None], turned: bool
+) -> tuple[tuple[float, float], ...]:
     """Points of a line of embroidery: stitch p of Rnd a to stitch q of Rnd b."""
     if "p" not in slots or "q" not in slots:
         return ()
-    ends = ((first, slots["p"]), (last, slots["q"]))
-    return tuple((float(place), angle_of(float(stitch), host.total(place), turned)) for place, stitch in ends)
+    first, last = ends[0], ends[-1]
+    if first is None or last is None:
+        return ()
+    points = ((first, slots["p"]), (last, slots["q"]))
+    return tuple((float(place), angle_of(float(stitch), host.total(place), turned)) for place, stitch in points)
 
 
 def _width(part: PartFigures, between: bool) -> float:

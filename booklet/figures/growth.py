@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import inf, pi
+from math import inf, pi, tan
 from typing import NamedTuple
 
 from booklet.figures.figures import Growth
@@ -34,6 +34,7 @@ class Rounds(NamedTuple):
     heights: tuple[float, ...]  # mm
     width: float  # of a stitch, mm
     below: int  # stitches that the first round stands on: 0 for a ring
+    corners: int = 0  # of a motif with straight sides
 
 
 def flat_increase(width: float, height: float) -> float:
@@ -46,6 +47,37 @@ def kappa(increase: float, width: float, height: float) -> float:
     return increase * width / (2 * pi * height) if height > 0 else 0.0
 
 
+def straight_sides(corners: int) -> float:
+    """How much faster a flat piece with so many corners grows than a disc.
+
+    The perimeter of a regular n-gon round a circle, in circles: n tan(pi / n) / pi.
+    """
+    return corners / pi * tan(pi / corners) if corners > 2 else 1.0
+
+
+def corners(part: PartGraph) -> int:
+    """Corners of a motif: spaces that hold stitches on both sides of new chains, as many in every round but the first; else 0."""
+    found = {_split_spaces(part, r) for r in range(2, part.rounds + 1)}
+    return found.pop() if len(found) == 1 else 0
+
+
+def _split_spaces(part: PartGraph, r: int) -> int:
+    """Spaces that stitches of round r stand in before and after chains."""
+    start, parents = part.parent_start, part.parents
+    split: set[tuple[int, ...]] = set()
+    last: tuple[int, ...] = ()
+    chains = False
+    for i in range(part.round_start[r], part.round_start[r + 1]):
+        here = tuple(parents[start[i] : start[i + 1]])
+        if not part.counts[i]:
+            chains = chains or not here
+        elif here:
+            if chains and here == last and len(here) > 1:
+                split.add(here)
+            last, chains = here, False
+    return len(split)
+
+
 def verdict(growth: float) -> str:
     """The band of a growth."""
     return next(name for end, name in BANDS if growth < end or end == inf)
@@ -55,7 +87,8 @@ def growths(rounds: Rounds) -> tuple[Growth, ...]:
     """Stretches of rounds that grow alike, in order. A window ends at an edge between base and side."""
     totals, heights = rounds.totals, rounds.heights
     before = (rounds.below, *totals)
-    single = [kappa(n - b, rounds.width, h) for n, b, h in zip(totals, before, heights, strict=False)]
+    lies = straight_sides(rounds.corners)
+    single = [kappa(n - b, rounds.width, h) / lies for n, b, h in zip(totals, before, heights, strict=False)]
     found: list[Growth] = []
     for first, last in _between_turns(single):
         for k in range(first, last):

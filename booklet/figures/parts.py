@@ -6,7 +6,7 @@ from math import pi
 from typing import NamedTuple
 
 from booklet.figures.figures import GaugeUsed, Growth, KeySize, Round
-from booklet.figures.growth import Rounds, growths
+from booklet.figures.growth import Rounds, corners, growths
 from booklet.figures.heights import height_of
 from booklet.figures.profile import Profile, disc, inflated, lies_flat, widened
 from booklet.figures.steps import Told
@@ -56,7 +56,7 @@ def shape_of(part: PartGraph, told: tuple[Told, ...], gauge: GaugeUsed) -> Shape
     )
     ring = ring_of(part, totals)
     below = ring or (sum(joined_on(part).values()) if part.foreign else 0)
-    growth = growths(Rounds(tuple(int(n) for n in narrow), tuple(heights), gauge.stitch_mm, below))
+    growth = growths(Rounds(tuple(int(n) for n in narrow), tuple(heights), gauge.stitch_mm, below, corners(part)))
     if "close_flat" in names and not stuffed:
         return _pressed(totals, heights, gauge, thick)._replace(growth=growth)
     flat = not (shut or stuffed or ring or "close_flat" in names) and lies_flat(narrow, heights, gauge.stitch_mm)

@@ -222,14 +222,14 @@ def _cap(host: PartGraph, cap: Shape, under: Shape, a: int, b: int) -> float:
 
 
 def _largest(group: list[int], shapes: tuple[Shape, ...]) -> list[int]:
-    """The members of the group with the largest volume; of flat ones, with the largest area."""
-    bulk: dict[int, tuple[float, float]] = {}
+    """The members of the group with the largest volume, their fabric included."""
+    bulk: dict[int, float] = {}
     roots = [_root(group, i) for i in range(len(group))]
     for root, shape in zip(roots, shapes, strict=True):
         profile = shape.profile
-        volume, area = bulk.get(root, (0.0, 0.0))
-        more = profile.area if profile is not None else (shape.width_mm or 0.0) * (shape.length_mm or 0.0)
-        bulk[root] = volume + (profile.volume if profile is not None else 0.0), area + more
+        area = profile.area if profile is not None else (shape.width_mm or 0.0) * (shape.length_mm or 0.0)
+        inside = profile.volume if profile is not None and not _lies(shape) else 0.0
+        bulk[root] = bulk.get(root, 0.0) + inside + area * shape.thickness_mm
     best = max(bulk, key=lambda root: bulk[root])
     return [i for i, root in enumerate(roots) if root == best]
 

@@ -282,7 +282,9 @@ class Round:
 
     def _this_space(self) -> list[int]:
         spaces = self.part.spaces
-        return spaces[max(0, self.space_at - 1) % len(spaces)] if spaces else self._same()
+        # A round that begins "in same sp" stands in a space already: the next one is another.
+        self.space_at = max(1, self.space_at)
+        return spaces[(self.space_at - 1) % len(spaces)] if spaces else self._same()
 
     def _body_chain(self, n: int) -> None:
         made = self.part.chains(n)

@@ -11,6 +11,8 @@ _GENERIC = ""  # the value of "st", "stitch"
 def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     """Join what belongs together. Linear; nothing is lost but marks inside a compound."""
     roles = {token.role for token in line}
+    if "ring" in roles and any(token.value == "CC" for token in line):
+        line = [_main_colour(token) for token in line]
     if "star" in roles:
         line = _stars(line)
     if "quote" in roles:
@@ -24,6 +26,11 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     if "ordinal_mark" in roles or "stop" in roles:
         line = _ordinals(line)
     return line
+
+
+def _main_colour(token: Token) -> Token:
+    """`(MC) 6 sc, (CC) 6 sc`: beside a contrasting colour two letters that could be a ring are the main colour."""
+    return token._replace(role="yarn", value="MC") if token.role == "ring" and token.end - token.start == 2 else token
 
 
 def _stars(line: list[Token]) -> list[Token]:

@@ -53,8 +53,13 @@ class Doubts(Asides):
                 )
         return False
 
-    def _evened(self, node: Work) -> Node:
-        """`inc 7 evenly`, `inc to 28`, `inc in every 3rd st`."""
+    def _evened(self, node: Work) -> Work | Group:
+        """`inc 7 evenly`, `inc to 28`, `inc in every 3rd st`, `dec at both ends`."""
+        if self._role() == "both_ends":
+            self.at += 1
+            one = Work(node.stitch, 1, node.span, NEXT, 1, node.loop)
+            self.marked = True
+            return Group((one, Group((Work(self.base, 1, node.span),), None, node.span), one), 1, node.span)
         if self._role() == "even":
             self.at += 1
             self._skip("around", "in", "on")
@@ -97,7 +102,7 @@ class Doubts(Asides):
     def _note_doubts(self, node: Node, items: list[Node], glued: bool) -> None:
         if not isinstance(node, Work):
             return
-        if " " in self.named and node.stitch in ("increase", "decrease") and node.target == NEXT and node.count != 1:
+        if " " in self.named and node.stitch in ("increase", "decrease") and node.target == NEXT:
             # "2 sc inc" may be two stitches with a comma missing
             plain = Work("single_crochet", node.count, node.span, NEXT, 1, node.loop)
             self.doubts.append(

@@ -242,12 +242,21 @@ def _tally(line: list[Token], at: int) -> tuple[int | None, int]:
 
 def _count_first(line: list[Token], at: int) -> tuple[Number | None, int]:
     """`Rnd 3 (21): …`: only where a separator follows."""
-    if at + 3 >= len(line) or line[at].role != "open" or line[at + 1].role != "num":
+    if at + 3 >= len(line):
+        return None, at
+    if line[at].role == "dash" and line[at + 1].role == "num":  # `Rnd 3 – 18 sts: …`
+        end = at + 2
+        while end < len(line) and line[end].role == "stitch" and not line[end].value:
+            end += 1
+        return (line[at + 1].number, end) if end > at + 2 and end + 1 < len(line) and line[end].role == "colon" else (None, at)
+    if line[at].role != "open" or line[at + 1].role != "num":
         return None, at
     end = at + 2
     while end < len(line) and line[end].role in ("stitch", "unit", "stop"):
         end += 1
-    if end + 1 < len(line) and line[end].role == "close" and line[end + 1].role in ("colon", "dash", "stop"):
+    named = end > at + 2 and line[at + 2].role == "stitch" and not line[at + 2].value
+    marks = ("colon", "dash", "stop", "open", "star") if named else ("colon", "dash", "stop")
+    if end + 1 < len(line) and line[end].role == "close" and line[end + 1].role in marks:
         token = line[at + 1]
         return tuple(int(n) for n in token.value.split(",")) if "," in token.value else token.number, end + 1
     return None, at

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from booklet.diagnostics.span import Span
@@ -75,6 +77,7 @@ class Lexicon(NamedTuple):
     yarns: frozenset[str]
     together: dict[tuple[str, int], str]  # (plain stitch, places) -> the decrease that works them together
     wide: frozenset[str] = frozenset()  # single words of scripts without spaces
+    letters: Mapping[str, str] = MappingProxyType({})  # one letter for a stitch; taken by `lettered` only
 
 
 _NONE = Phrases(None, {})
@@ -118,7 +121,29 @@ def lexicon(
             candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
     wide = frozenset(word for word in phrases if word[0] >= _WIDE)
-    return Lexicon(phrases, frozenset(yarns), together, wide)
+    return Lexicon(phrases, frozenset(yarns), together, wide, language.letters)
+
+
+def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None:
+    """The same tokens with letter codes as stitches, `(6x, v)*6`; None where the line has no such letter.
+
+    R3: a letter x behind something closed and before a number stays a times sign; a yarn's code stays a yarn's.
+    """
+    found: list[Token] = []
+    changed = False
+    for i, token in enumerate(line):
+        word = text[token.start : token.end].casefold()
+        stitch = words.letters.get(latin(word) or word)
+        if stitch and token.role not in ("stitch", "yarn", "header", "part_name"):
+            before = found[-1].role if found else ""
+            after = line[i + 1].role if i + 1 < len(line) else ""
+            total = [token.role for token in line[i + 2 : i + 4]] == ["num", "close"]  # "6x (6)"
+            passes = after == "num" or (after == "open" and not total)
+            if not (token.role == "times" and passes and before in ("close", "star", "stitch", "num")):
+                token = token._replace(role="stitch", value=stitch)
+                changed = True
+        found.append(token)
+    return found if changed else None
 
 
 def tokens(text: str, words: Lexicon) -> list[Token]:
@@ -157,7 +182,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         end_before = end
         at += width
         if (
-            token.role == "stitch"
+            token.role in ("stitch", "each")
             and at + 1 < len(raw)
             and raw[at][0] == "."
             and raw[at][1] == end

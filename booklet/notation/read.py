@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from booklet.diagnostics.span import Span
 from booklet.notation.balance import balanced
 from booklet.notation.body import LIMIT_NESTING, Body, NotUnderstood
 from booklet.notation.compound import compounds
 from booklet.notation.header import Header, header
-from booklet.notation.lex import Lexicon, Text, Token, lexicon, tokens
+from booklet.notation.lex import Lexicon, Text, Token, lettered, lexicon, tokens
 from booklet.notation.lex import join as join_pieces
 from booklet.notation.readings import LIMIT_READINGS, Choice, readings
 from booklet.notation.shape import is_slip, shaped
@@ -73,11 +75,27 @@ def read_line(
     text = join_pieces(pieces)
     if len(text.text) > LIMIT_CHARACTERS:
         return Candidates((), text.span(LIMIT_CHARACTERS, len(text.text)), "a shorter line")
-    line = compounds(size_lists(tokens(text.text, words), sizes), words)
-    if not line:
+    cut = tokens(text.text, words)
+    if not cut:
         return Candidates((), text.span(0, len(text.text)), "an instruction")
-    head, rest, label = _parted(line, text, flat, marker)
-    return _Reader(text, line, head, rest, label).read()
+    found = _read(cut, text, words, sizes, flat, marker)
+    if not found.readings and (coded := lettered(text.text, cut, words)) is not None:
+        other = _read(coded, text, words, sizes, flat, marker)
+        if other.readings:
+            told = ("letter-codes", ())
+            return other._replace(readings=tuple(replace(line, choices=(*line.choices, told)) for line in other.readings))
+    return found
+
+
+def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, marker: str) -> Candidates:
+    """Read tokens. With sizes a bracket at the end of the line may be its total or its last size: both are read."""
+    found: list[Candidates] = []
+    for listed in size_lists(cut, sizes):
+        line = compounds(listed, words)
+        head, rest, label = _parted(line, text, flat, marker)
+        found.append(_Reader(text, line, head, rest, label).read())
+    readings = tuple(line for one in found for line in one.readings)
+    return found[-1] if len(found) < 2 or not readings else found[-1]._replace(readings=readings[:LIMIT_READINGS])
 
 
 class _Reader:

@@ -5,13 +5,29 @@ from __future__ import annotations
 from booklet.notation.lex import Token
 
 
-def size_lists(line: list[Token], sizes: int) -> list[Token]:
-    """With declared sizes a list holds one number for each. Without, a bracket of several numbers is one too, and the first is taken."""
+def size_lists(line: list[Token], sizes: int) -> list[list[Token]]:
+    """With declared sizes a list holds one number for each. Without, a bracket of several numbers is one too, and the first is taken.
+
+    Two ways where one more number stands in a last bracket and no other in the line: `inc x 6 (12)` may tell its total.
+    """
+    listed = _listed(line, sizes, len(line))
+    if sizes != 2 or len(listed) == len(line):
+        return [listed]
+    last = len(line)
+    while last and line[last - 1].role == "stop":
+        last -= 1
+    open_ = last - 3
+    if open_ < 1 or line[last - 1].role != "close" or line[open_].role != "open" or line[open_ - 1].role != "num":
+        return [listed]
+    return [_listed(line, sizes, open_), listed]
+
+
+def _listed(line: list[Token], sizes: int, before: int) -> list[Token]:
     found: list[Token] = []
     at = 0
     while at < len(line):
         token = line[at]
-        if token.role == "num" and at + 1 < len(line) and line[at + 1].value == "(":
+        if token.role == "num" and at + 1 < len(line) and at + 1 < before and line[at + 1].value == "(":
             numbers, end = _bracketed(line, at + 2)
             if end and (len(numbers) + 1 == sizes or (sizes < 2 and len(numbers) > 1)):
                 values = (token.number, *numbers)

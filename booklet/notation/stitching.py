@@ -5,6 +5,7 @@ from __future__ import annotations
 from booklet.notation.acts import works
 from booklet.notation.cursor import NotUnderstood
 from booklet.notation.doubts import Doubt, Doubts
+from booklet.notation.lex import Token
 from booklet.notation.places import one
 from booklet.notation.tree import Act, Group, Node, Number, Target, Work
 from booklet.tables.stitches import stitches
@@ -86,7 +87,7 @@ class Stitching(Doubts):
                 stitch, one(count), self._span(begin, self.at), target, each, "" if loop == "both" else loop
             )
             node = self._evened(node)
-            items.append(node)
+            items += node.items if isinstance(node, Group) else (node,)
             if isinstance(node, Work) and node.target.kind == "every":
                 items[-1] = self._every_nth(node)
             self._note_doubts(node, items, glued)
@@ -157,6 +158,8 @@ class Stitching(Doubts):
             if self._is_generic():
                 self.at += 1
             return number
+        if after == "times" and self._role(2) == "num" and glued_here(self.line, self.at):
+            return self._take_number()  # "inc1 x 6": the stitch is one, its passes are six
         if after == "times":
             number = self._take_number()
             self.at += 1
@@ -302,8 +305,15 @@ class Stitching(Doubts):
             items[-1:] = [*found, items[-1]]
 
 
+def glued_here(line: list[Token], at: int) -> bool:
+    """Does no space stand before the word?"""
+    return line[at].glued
+
+
 def in_unit(node: Node) -> Node:
-    """R14: "2 sc in each st" inside a unit is "in next st"."""
+    """R14: "2 sc in each st" inside a unit is "in next st", and so is "in the first st"."""
+    if isinstance(node, Work) and node.target.kind == "first":
+        return Work(node.stitch, node.count, node.span, Target("next", 1), node.each, node.loop)
     if isinstance(node, Work) and node.target.kind == "around" and not node.target.name:
         return Work(node.stitch, node.count, node.span, Target("next", 1), node.each, node.loop)
     if isinstance(node, Work) and node.target.kind == "free" and not node.target.n:

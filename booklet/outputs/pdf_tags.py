@@ -32,10 +32,36 @@ def complete_tags() -> None:
             # The page's root elements make no tag of their own: what comes through them is other elements' tags.
             if hasattr(element, "get") and not pseudo and real.element_tag not in ("html", "body"):
                 _complete(tag, element, pydyf)
+                _mend(tag, arguments[0], bool(getattr(real, "link_annotation", None)))
+                if tag["S"] == "/L":
+                    _spaces_into_items(tag, arguments[1].objects)
             yield tag
 
     setattr(build, ADDED, True)
     tags._build_box_tree = build
+
+
+def _mend(tag: Any, parent: Any, is_link: bool) -> None:  # noqa: ANN401
+    """Two tags that veraPDF objects to: words set smaller inside a link, and groups of a list of terms."""
+    if is_link and tag["S"] in ("/NonStruct", "/Span"):
+        tag["S"] = "/Link"  # ISO 14289-1, 7.18.5: it carries the link's area
+    if tag["S"] == "/Div" and parent is not None and parent.get("S") == "/L":
+        tag["S"] = "/L"  # <dl><div><dt>: a list may hold lists and items only (ISO 32000-1, table 336)
+
+
+def _spaces_into_items(tag: Any, objects: Any) -> None:  # noqa: ANN401
+    """Spaces between items that stand in one line belong to the item before them: a list holds items only."""
+    kept, item = [], None
+    for reference in tag["K"]:
+        kid = objects[int(reference.split()[0])] if isinstance(reference, bytes) else None
+        if kid is not None and kid["S"] == "/Span" and item is not None:
+            kid["P"] = item.reference
+            item["K"].append(reference)
+            continue
+        kept.append(reference)
+        if kid is not None and kid["S"] == "/LI" and kid["K"]:
+            item = objects[int(kid["K"][-1].split()[0])]
+    tag["K"][:] = kept
 
 
 def _complete(tag: Any, element: Any, pydyf: Any) -> None:  # noqa: ANN401

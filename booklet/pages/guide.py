@@ -81,9 +81,17 @@ def guide(
     uses = first_uses(pattern, lines, graph, figures, teach.said, words.left_handed, chosen)
     made = {place: found for place, names in uses.items() if (found := lessons(names, words, teach.draw))}
     wanted = [name for names in uses.values() for name in names]
-    missing = sum(technique(name, words.language.tag) is None for name in wanted)
-    note = words.text("techniques_missing", n=missing) if missing else ""
-    return Guide(made, _plain(pattern, lines, made, teach, words), checks, note)
+    return Guide(made, _plain(pattern, lines, made, teach, words), checks, _note(wanted, words))
+
+
+def _note(wanted: list[str], words: Words) -> str:
+    """What has to be said of the texts: some are missing in this language, some are drafts."""
+    texts = [technique(name, words.language.tag) for name in wanted]
+    missing = sum(text is None for text in texts)
+    said = [words.text("techniques_missing", n=missing)] if missing else []
+    if any(text is not None and text.draft for text in texts):
+        said.append(words.text("techniques_draft"))
+    return " ".join(said)
 
 
 def _plain(
@@ -120,20 +128,20 @@ def _checks(
         return {}
     found: dict[int, list[str]] = {}
     if first:
-        _for_first_timers(one, mine, found, words)
+        _for_first_timers(one, mine, part == 0, found, words)
     for step, told in _last_chances(figures, part, section, one, graph, words).items():
         found.setdefault(step, []).extend(told)
     return {step: tuple(told) for step, told in found.items() if told}
 
 
-def _for_first_timers(one: PartGraph, mine: list[Settled], found: dict[int, list[str]], words: Words) -> None:
-    """Where the round begins, which side is out, how many increases there are."""
+def _for_first_timers(one: PartGraph, mine: list[Settled], first: bool, found: dict[int, list[str]], words: Words) -> None:
+    """Where the round begins, which side is out (in the first part only), how many increases there are."""
     known = stitches()
     way = one.round_way[1] if one.rounds else ""
     start = words.text("check_marker") if way == "spiral" else words.text("check_join") if way == "joined" else ""
     if start:
         found.setdefault(mine[0].step, []).append(start)
-    if len(mine) > SIDE_LINE:
+    if first and len(mine) > SIDE_LINE:
         found.setdefault(mine[SIDE_LINE].step, []).append(words.text("check_side"))
     so_far = 0
     growing: tuple[int, int] | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import NamedTuple
 
@@ -40,6 +40,7 @@ class Language:
     sentences: tuple[Template, ...]  # standard sentences, the printed wording of each id first
     roles: dict[str, str]  # role or role:value -> the form to print
     writing: dict[str, str]  # how rounds are written: key -> form with slots
+    letters: dict[str, str] = field(default_factory=dict)  # one letter for a stitch: folded form -> stitch id
 
 
 def fold(text: str) -> str:
@@ -92,7 +93,15 @@ def _load(tag: str, terms: str) -> Language:
         Template(row.cells["id"], _fixed(row.cells["values"]), row.cells["wording"])
         for row in rows(f"{base}/sentences.tsv")
     )
-    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles, pairs(f"{base}/writing.tsv"))
+    writing = pairs(f"{base}/writing.tsv")
+    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters())
+
+
+@cache
+def _letters() -> dict[str, str]:
+    words: dict[str, tuple[str, str]] = {}
+    _names("languages/letters.tsv", words)
+    return {form: stitch for form, (_, stitch) in words.items()}
 
 
 @cache

@@ -16,7 +16,7 @@ from booklet.figures.figures import Growth, PartFigures
 from booklet.figures.growth import CUPS, WAVES, flat_increase
 from booklet.figures.heights import height_of
 from booklet.figures.profile import FLAT_FROM
-from booklet.graph.graph import PartGraph
+from booklet.graph.graph import FOREIGN, PartGraph
 
 CODES = ("edge-waves", "edge-cups", "increases-stacked")
 
@@ -31,7 +31,7 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
         stuffed = any(one.step.value("amount", "normal") != "none" for one in subject.of_part(index, "stuff"))
         for one in figures.growth:
             mild = one.verdict == "slight wave" and (stuffed or figures.shape.endswith("closed"))
-            if one.verdict in WAVES and not mild:
+            if one.verdict in WAVES and not mild and not _lace(part, one):
                 yield _growth(subject, "edge-waves", part, figures, one)
             elif one.verdict in CUPS and not stuffed and _disc(part, figures) and one.kappa < FLAT_FROM:
                 yield _growth(subject, "edge-cups", part, figures, one)
@@ -46,6 +46,15 @@ def check(subject: FigureSubject) -> Iterator[Diagnostic]:
                 last=part.round_label[last],
                 host=part.name,
             )
+
+
+def _lace(part: PartGraph, one: Growth) -> bool:
+    """Is a round of the stretch worked round chains? Petals and arches stand out from the piece: they are meant to."""
+    start, parents, counts = part.parent_start, part.parents, part.counts
+    return any(
+        counts[i] and start[i + 1] - start[i] > 1 and not any(p >= FOREIGN or counts[p] for p in parents[start[i] : start[i + 1]])
+        for i in range(part.round_start[one.first], part.round_start[one.last + 1])
+    )
 
 
 def _disc(part: PartGraph, figures: PartFigures) -> bool:

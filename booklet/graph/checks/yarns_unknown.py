@@ -22,6 +22,8 @@ SENTENCES = ("yarn.with", "yarn.change")
 
 def check(subject: Subject) -> Iterator[Diagnostic]:
     """An error at the code. A declared colour counts as its code."""
+    if not subject.pattern.yarns:
+        return  # a pasted pattern, whose colours are told nowhere
     known = {name.casefold() for yarn in subject.pattern.yarns for name in (yarn.code, yarn.colour, yarn.name) if name}
     for line in subject.lines():
         if failed(line):

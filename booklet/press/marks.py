@@ -1,0 +1,53 @@
+"""Comes in: an opened PDF with trimmed pages. Goes out: boxes and crop marks for a press, or cut for a screen. Colours stay."""
+
+from __future__ import annotations
+
+from typing import Any
+
+MM = 72 / 25.4
+OFF_MM, LONG_MM, EDGE_MM = 1.0, 5.0, 1.0  # mark to bleed, its length, and white around it: common practice, no source
+WIDE_PT = 0.25
+
+
+def crop_marks(document: Any) -> None:  # noqa: ANN401
+    """Make room round the bleed and draw the marks in it, on every plate at once (the colour All, ISO 32000-1, 8.6.6.4)."""
+    from pikepdf import Array, Dictionary, Name
+
+    tint = Dictionary(FunctionType=2, Domain=[0, 1], C0=[0, 0, 0, 0], C1=[1, 1, 1, 1], N=1)
+    every = document.make_indirect(Array([Name.Separation, Name.All, Name.DeviceCMYK, tint]))
+    for page in document.pages:
+        trim, bleed = ([float(value) for value in box] for box in (page.trimbox, page.bleedbox))
+        room = (OFF_MM + LONG_MM + EDGE_MM) * MM
+        page.obj.MediaBox = Array([bleed[0] - room, bleed[1] - room, bleed[2] + room, bleed[3] + room])
+        page.obj.BleedBox, page.obj.TrimBox = Array(bleed), Array(trim)
+        if "/CropBox" in page.obj:
+            del page.obj.CropBox
+        resources = page.obj.Resources = Dictionary(dict(page.obj.Resources.items()))  # the engine shares one among all pages
+        resources.ColorSpace = Dictionary({**dict(resources.get("/ColorSpace", {}).items()), "/PressAll": every})
+        clip = f"q {bleed[0]:.3f} {bleed[1]:.3f} {bleed[2] - bleed[0]:.3f} {bleed[3] - bleed[1]:.3f} re W n "
+        page.contents_add(document.make_stream(clip.encode()), prepend=True)
+        page.contents_add(document.make_stream(_drawn(trim, bleed).encode()))
+
+
+def _drawn(trim: list[float], bleed: list[float]) -> str:
+    """Two lines at each corner, in line with the trim."""
+    said = [f" Q /Artifact BMC q /PressAll CS 1 SCN {WIDE_PT} w"]
+    for side in (0, 2):
+        step = -1 if side == 0 else 1
+        near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
+        said += [f"{near:.3f} {y:.3f} m {far:.3f} {y:.3f} l" for y in (trim[1], trim[3])]
+    for side in (1, 3):
+        step = -1 if side == 1 else 1
+        near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
+        said += [f"{x:.3f} {near:.3f} m {x:.3f} {far:.3f} l" for x in (trim[0], trim[2])]
+    return "\n".join([*said, "S Q EMC"])
+
+
+def cut_bleed(document: Any) -> None:  # noqa: ANN401
+    """For a screen: the page ends at the trim."""
+    from pikepdf import Array
+
+    for page in document.pages:
+        trim = [float(value) for value in page.trimbox]
+        for name in ("/MediaBox", "/BleedBox", "/TrimBox", "/CropBox"):
+            page.obj[name] = Array(trim)

@@ -1,0 +1,48 @@
+"""Patterns as they are pasted, without a list of yarns, with letters for stitches, with sizes beside totals: read and counted."""
+
+from __future__ import annotations
+
+from booklet.pipeline import Understood, understand
+
+
+def _read(body: str, head: str = "") -> Understood:
+    return understand(f"---\nlanguage: en-US\n{head}---\n\n## Ball\n{body}".encode(), "test.md")
+
+
+def _codes(found: Understood) -> list[str]:
+    return [problem.code for problem in found.problems]
+
+
+def _totals(found: Understood) -> list[int | None]:
+    return [line.total for line in found.graph.settled]
+
+
+def test_colours_of_a_pattern_without_yarns_are_no_error() -> None:
+    body = "Rnd 1: 6 sc in MR (6)\nRnd 2: change to D, inc x 6 (12)\n"
+    assert "yarn-unknown" not in _codes(_read(body))
+    assert "yarn-unknown" in _codes(_read(body, "yarns:\n  A: DK, white\n"))
+
+
+def test_letters_are_stitches_where_nothing_else_is_meant_and_that_is_told() -> None:
+    found = _read("R1: 6x in MR (6)\nR2: 6v (12)\nR3: (x, v)*6 (18)\nR4: (x, a)*6 (12)\n")
+    assert _totals(found) == [6, 12, 18, 12]
+    assert "reading-chosen" in _codes(found)
+    assert "not-understood" not in _codes(found)
+
+
+def test_letters_stay_what_they_are_beside_words() -> None:
+    found = _read("R1: 6 sc in MR (6)\nR2: inc x 6 (12)\nR3: (sc, inc) x 6 (18)\nR4: (a sc, dec) x 6 (12)\n")
+    assert _totals(found) == [6, 12, 18, 12]
+    assert "reading-chosen" not in _codes(found)
+
+
+def test_a_bracket_behind_a_number_may_be_the_total_of_all_sizes() -> None:
+    found = _read("Rnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\n", "sizes: [S, M]\n")
+    for graph in (found.graph, *found.variants):
+        assert [line.total for line in graph.settled] == [6, 12, 18]
+        assert [line.fault for line in graph.settled] == ["", "", ""]
+
+
+def test_a_bracket_behind_a_number_may_be_the_other_size() -> None:
+    found = _read("Rnd 1: 6 (8) sc in MR\nRnd 2: inc x 6 (8)\nRnd 3: sc around\n", "sizes: [S, M]\n")
+    assert [[line.total for line in graph.settled] for graph in (found.graph, *found.variants)] == [[6, 12, 12], [8, 16, 16]]
