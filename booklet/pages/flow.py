@@ -108,7 +108,9 @@ def _goes_with(step: Step, following: Step, context: Context) -> bool:
 def choice_text(choice: Chosen, words: Words) -> str:
     """`eyes: safety`; of an optional thing only its name."""
     key, value = choice
-    return words.optional(f"choice.{value}", words.text("choice", key=key, value=value), key=key)
+    key = words.page.get(f"choice.word.{key}", key)  # a translator's word for it
+    told = words.page.get(f"choice.word.{value}", value)
+    return words.optional(f"choice.{value}", words.text("choice", key=key, value=told), key=key)
 
 
 def _wanted(step: Step, context: Context) -> bool:

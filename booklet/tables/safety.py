@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from booklet.resources import folder
-from booklet.tables.language import fold
+from booklet.tables.language import fold, unparted
 from booklet.tables.reader import Row, TableFault, forms, rows
 
 KINDS_OF_ROLE = ("component", "measured", "tool", "filling", "thread", "bag")
@@ -128,7 +128,7 @@ def _notes(tag: str) -> dict[str, str]:
     for language in dict.fromkeys((tag, tag.split("-")[0])):
         file = f"safety/notes/{language}.tsv"
         if (folder("shared") / file).is_file():
-            own = {row.cells["code"]: row.cells["text"] for row in rows(file)}
+            own = {row.cells["code"]: unparted(row.cells["text"], tag) for row in rows(file)}
             if english.keys() - own.keys():
                 raise TableFault(file, 1, f"no sentence for {', '.join(sorted(english.keys() - own.keys()))}")
             return own

@@ -10,7 +10,7 @@ from booklet.resources import folder
 from booklet.tables.language import load, page_words, tags
 
 ROOM = Path(__file__).parents[2] / "booklet" / "pages"
-PYTHON = "\n".join(path.read_text("utf-8") for path in sorted(ROOM.glob("*.py")))
+PYTHON = "\n".join(path.read_text("utf-8") for path in (*sorted(ROOM.glob("*.py")), ROOM.parent / "translation.py"))
 LAYOUTS = "\n".join(path.read_text("utf-8") for path in sorted(folder("layouts").rglob("*.html")))
 # Looked up by what a pattern holds: a level, a stitch, a code … (the part before the dot).
 BY_VALUE = (
