@@ -19,6 +19,8 @@ COMMANDS = {
     "figures": "figures",
     "shape": "shape",
     "preflight": "preflight",
+    "impose": "impose",
+    "stamp": "stamp",
     "explain": "explain",
     "list": "list_",
 }
