@@ -13,10 +13,10 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("file", metavar="PDF")
 @click.option("-o", "--output", metavar="SHEETS.pdf", default="", help="The file to write; <name>.sheets.pdf if not given.")
-@click.option("--way", type=click.Choice(["saddle", "cards", "repeat"]), default="saddle", help="Folded booklet, cards, or one card repeated.")
+@click.option("--way", type=click.Choice(["saddle", "cards", "repeat"]), default="saddle", help="Booklet, cards, one card repeated.")
 @click.option("--sheet", "paper", metavar="NAME", default="", help="A4, A3, Letter, Tabloid, SRA3 …; what fits a spread if not given.")
-@click.option("--flip", type=click.Choice(["long", "short"]), help="About which edge the printer turns: short for booklets, long for cards.")
-@click.option("--creep", metavar="MM", type=click.FloatRange(0, 20), default=0.0, help="How far the innermost sheet moves towards the fold.")
+@click.option("--flip", type=click.Choice(["long", "short"]), help="Edge the printer turns about: short for booklets, long for cards.")
+@click.option("--creep", metavar="MM", type=click.FloatRange(0, 20), default=0.0, help="How far the innermost sheet moves to the fold.")
 @click.option("--json", "as_json", is_flag=True, help="Print the plan on stdout as an object, for programs.")
 def impose(file: str, output: str, way: str, paper: str, flip: str | None, creep: float, as_json: bool) -> None:
     """Lay finished pages on printing sheets.

@@ -74,8 +74,9 @@ def impose(data: bytes, plan: Plan, bleed: float) -> bytes:
             )
             content = "\n".join([_placed(slot, plan, trims, bleed) for slot in side.slots] + [_marks(plan, side)])
             sheet = Dictionary(
-                Type=Name.Page, MediaBox=Array(paper), TrimBox=Array(paper), Resources=resources, Contents=made.make_stream(content.encode())
-            )
+                Type=Name.Page, MediaBox=Array(paper), TrimBox=Array(paper), Resources=resources,
+                Contents=made.make_stream(content.encode()),
+            )  # fmt: skip
             made.pages.append(pikepdf.Page(made.make_indirect(sheet)))
         for key in ("/Title", "/CreationDate", "/ModDate"):
             if key in document.docinfo:

@@ -93,7 +93,8 @@ class Stamper:
         places.append((self.size, start))
         table = b"".join(b"\x01" + at.to_bytes(4, "big") + b"\x00\x00" for _, at in places)
         index = " ".join(f"{number} 1" for number, _ in places)
-        head = f"/Type /XRef /Size {self.size + 1} /W [1 4 2] /Index [{index}] /Prev {self.before} {self.trailer} /ID [<{self.first_id}> <{mark}>]"
+        head = f"/Type /XRef /Size {self.size + 1} /W [1 4 2] /Index [{index}] /Prev {self.before} {self.trailer}"
+        head += f" /ID [<{self.first_id}> <{mark}>]"
         out += f"{self.size} 0 obj\n".encode() + _stream(head.encode(), table) + f"\nendobj\nstartxref\n{start}\n%%EOF\n".encode()
         return bytes(out)
 
@@ -235,7 +236,8 @@ def embedded(document: Any, font: Font) -> Any:  # noqa: ANN401
     file.Length1 = len(font.data)
     descriptor = Dictionary(
         Type=Name.FontDescriptor, FontName=Name(font.name), Flags=4, FontBBox=Array([round(one) for one in font.box]), ItalicAngle=0,
-        Ascent=round(font.rise), Descent=round(font.fall), CapHeight=round(font.rise * 0.7), StemV=80, FontFile2=document.make_indirect(file),
+        Ascent=round(font.rise), Descent=round(font.fall), CapHeight=round(font.rise * 0.7), StemV=80,
+        FontFile2=document.make_indirect(file),
     )  # fmt: skip
     widths = Array([])
     for number, width in sorted(set(font.glyphs.values())):
@@ -251,7 +253,8 @@ def embedded(document: Any, font: Font) -> Any:  # noqa: ANN401
     chunks = [said[k : k + 100] for k in range(0, len(said), 100)]
     blocks = "".join(f"{len(chunk)} beginbfchar\n" + "\n".join(chunk) + "\nendbfchar\n" for chunk in chunks)
     spoken = (
-        "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n"
+        "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"
+        "/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n"
         "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n1 begincodespacerange\n<0000> <ffff>\nendcodespacerange\n"
         f"{blocks}endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend"
     )

@@ -6,7 +6,7 @@ import ctypes
 import io
 import math
 import time
-from itertools import product
+from itertools import pairwise, product
 from typing import NamedTuple
 
 import pikepdf
@@ -162,7 +162,7 @@ def test_creep_moves_inner_sheets_towards_the_fold() -> None:
     plan = saddle(32, (148, 210), SHEETS["A4"], 2.1)
     shifts = [side.slots[0].shift for side in plan.sides if not side.back]
     assert shifts[0] == 0 and shifts[-1] == pytest.approx(2.1)
-    assert all(b - a == pytest.approx(0.3) for a, b in zip(shifts, shifts[1:], strict=False))
+    assert all(b - a == pytest.approx(0.3) for a, b in pairwise(shifts))
     data = book(32)
     sides = read_sides(impose(data, plan, 3))
     left, right = sorted(sides[-1], key=lambda one: one.x)
@@ -205,4 +205,5 @@ def test_the_same_pages_give_the_same_bytes_and_quickly() -> None:
     assert time.process_time() - begin < 1.0
     assert impose(data, plan, 3) == first
     with pikepdf.open(io.BytesIO(first)) as made:
-        assert len(made.pages) == 16 and made.check_pdf_syntax() == [] if hasattr(made, "check_pdf_syntax") else True
+        assert len(made.pages) == 16
+        assert not made.check_pdf_syntax()
