@@ -21,6 +21,8 @@ COMMANDS = {
     "shape": "shape",
     "kit": "kit",
     "preflight": "preflight",
+    "impose": "impose",
+    "stamp": "stamp",
     "explain": "explain",
     "list": "list_",
 }
