@@ -133,6 +133,7 @@ class OrderLine(NamedTuple):
     cost: Decimal | None
     supplier: str = ""
     article: str = ""
+    balls: Decimal = ZERO  # that the yarn of all kits is cut from without a knot; 0 where it does not come in balls
 
 
 class Packed(NamedTuple):
@@ -143,6 +144,7 @@ class Packed(NamedTuple):
     weight_g: Decimal
     tolerance_g: Decimal
     unweighed: tuple[str, ...]  # things whose weight nothing tells
+    unnoticed: tuple[str, ...] = ()  # lighter than the tolerance: the scale does not miss them
 
 
 @dataclass(frozen=True, slots=True)
