@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from booklet.drawings.outline import OutlineStyle, Shape
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
+    from booklet.kits.kit import Answer, Kit
     from booklet.pages.book import Book
     from booklet.pages.guide import Teach
     from booklet.reports.mending import Mend
@@ -312,6 +313,37 @@ def _lines(understood: Understood) -> tuple[Line, ...]:
         Line(parts[part].steps[step].span, found.readings, tuple(settled.get((part, step), ())))
         for (part, step), found in sorted(understood.candidates.items())
     )
+
+
+def read_kit(data: bytes, file: str, kits: int | None) -> tuple[Kit, str, tuple[Diagnostic, ...]]:
+    """What a kit file says, its text, and what was found in it; `kits` takes the place of its own number."""
+    from booklet.kits.read import read
+
+    source, problems = read_house(data, file)
+    made, more = read(source.head, kits)
+    return made, source.text, (*problems, *more)
+
+
+def kit_answer(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, ...]]]) -> tuple[Answer, tuple[Diagnostic, ...]]:
+    """What to order and to pack; `pieces` are the patterns of the kit in its order, each with its size and choices."""
+    from booklet.kits.contents import Piece, contents
+    from booklet.kits.order import order
+
+    made = []
+    for understood, size, choices in pieces:
+        ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+        fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
+        graph, figures = next(fits, ways[0])
+        made.append(Piece(understood.pattern, figures, graph.choices))
+    held, problems = contents(kit, tuple(made))
+    return order(kit, held), problems
+
+
+def kit_workbook(answer: Answer) -> bytes:
+    """The spreadsheet of a kit."""
+    from booklet.outputs.workbook import workbook
+
+    return workbook(answer)
 
 
 class Built(NamedTuple):

@@ -46,7 +46,7 @@ class _Words:
         self.source, self.edition, self.marks, self.needed = source, edition, marks, needed
         self.numbers: dict[tuple[str, str], int] = {}
         self.names: dict[str, str] = {}
-        self.missing = self.fuzzy = 0
+        self.missing = self.fuzzy = self.told = 0
 
     def turn(self, message: Message) -> str:
         """The translation; else the pattern's own words, marked in a proof."""
@@ -58,6 +58,7 @@ class _Words:
             self.fuzzy += entry is not None and bool(entry.target.strip())
             self.missing += entry is None or not entry.target.strip()
         if done and entry is not None:
+            self.told += 1
             words = restore(entry.target, self.source, self.edition)
             if not message.markdown:
                 words = " ".join(words.split())
@@ -92,7 +93,9 @@ def apply(pattern: Pattern, catalogue: Catalogue, source: Language, edition: Lan
         own = len(before.steps)  # behind these stands the translator's note
         steps = (_named(step, old, words.names) for step, old in zip(section.steps[:own], before.steps, strict=True))
         sections.append(replace(section, steps=(*steps, *section.steps[own:])))
-    turned = replace(turned, sections=tuple(sections), language=edition.tag if needed else pattern.language)
+    # Where nothing at all is translated the words are still the pattern's, and the pages say of which language they are.
+    tag = edition.tag if needed and words.told else pattern.language
+    turned = replace(turned, sections=tuple(sections), language=tag)
     count = sum(kind not in OPTIONAL for kind in (context.rpartition(": ")[2] for context, _ in words.numbers))
     if not needed:
         return Applied(turned, words.names, 0, 0, count)

@@ -19,7 +19,10 @@ COMMANDS = {
     "figures": "figures",
     "translate": "translate",
     "shape": "shape",
+    "kit": "kit",
     "preflight": "preflight",
+    "impose": "impose",
+    "stamp": "stamp",
     "explain": "explain",
     "list": "list_",
 }

@@ -25,8 +25,8 @@ FLOORS = (
     "translation",
     "outputs reports press",
     "pages catalogues",
-    "drawings",
-    "figures kits",
+    "drawings kits",
+    "figures",
     "graph",
     "notation",
     "pattern",
@@ -50,6 +50,7 @@ NOUNS = {
     "graph": ["graph"],
     "figures": ["figures"],
     "drawings": ["drawing"],
+    "kits": ["kit"],
     "pages": ["book"],
     "outputs": [],
 }

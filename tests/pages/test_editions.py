@@ -14,8 +14,10 @@ from booklet.drawings.drawing import Drawing
 from booklet.editions.discover import layout
 from booklet.editions.edition import Edition
 from booklet.pages.abbreviations import in_alphabet
-from booklet.pages.book import Book, Direction, Prose, Rounds
+from booklet.pages.book import Book, CareSymbol, Caution, Direction, Prose, Rounds
+from booklet.tables import reader, safety
 from booklet.tables.language import load, page_words, tags
+from booklet.tables.reader import rows
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FOREIGN = [tag for tag in tags() if not tag.startswith("en")]
@@ -40,6 +42,10 @@ def strings(value: object) -> list[str]:
         return [value]
     if isinstance(value, Drawing | dict) or value is None:
         return []
+    if isinstance(value, CareSymbol):  # its name is that of a drawing
+        return [value.text]
+    if isinstance(value, Caution) and value.prescribed and value.language:  # a text of the law, which says that it is in another language
+        return [value.only_for, value.where, *value.more, *(one.to_check for one in value.others)]
     if isinstance(value, tuple):
         return [text for item in value for text in strings(item)]
     if is_dataclass(value):
@@ -49,6 +55,21 @@ def strings(value: object) -> list[str]:
 
 def plain(text: str) -> str:
     return text.replace("\u00a0", " ").replace("\u202f", " ")
+
+
+@pytest.mark.parametrize("name", ["pebble/pebble.md", "acorn/acorn.md"])
+@pytest.mark.parametrize("tag", FOREIGN)
+def test_no_english_leaks_into_another_language(tag: str, name: str) -> None:
+    """What both editions print the same way is typed in the pattern, no word at all, or stands in the language's own tables."""
+    typed = plain((EXAMPLES / name).read_text("utf-8"))
+    language = load(tag)
+    own = {*page_words(tag).values(), *(word for stitch in language.names.values() for word in stitch), language.name, tag}
+    english = {text for text in strings(made("en-US", name)) if re.search(r"[^\W\d]{3}", text)}
+    english = {text for text in english if plain(text).removeprefix("© ") not in typed and text not in own}
+    # Anchors, kinds of blocks, colours and names of files are for the layout.
+    english = {text for text in english if not re.fullmatch(r"[#a-z_0-9-]+", text)}
+    assert len(english) > 40
+    assert english & set(strings(made(tag, name))) == set()
 
 
 # Source of the words: the tables of stitches; of the order of words: common practice, no source.
@@ -123,3 +144,40 @@ def test_letters_are_sorted_as_each_language_sorts_them() -> None:
     for tag, letters in {"sv": "azåäö", "da": "azæøå", "nb": "azæøå", "pl": "lłm", "es": "nño", "ru": "еёж", "de": "aäb"}.items():
         alphabet = load(tag).settings.get("alphabet", "")
         assert "".join(sorted(sorted(letters), key=lambda letter: in_alphabet(letter, alphabet))) == letters
+
+
+@pytest.mark.parametrize("tag", FOREIGN)
+def test_every_language_has_every_caution_with_the_same_values(tag: str) -> None:
+    """All codes of the English table, the same {names}, nothing left in English, and a standing caution that sends to a laboratory."""
+    english = {row.cells["code"]: row.cells["text"] for row in rows("safety/notes.tsv")}
+    own = {row.cells["code"]: row.cells["text"] for row in rows(f"safety/notes/{tag}.tsv")}
+    assert list(own) == list(english)
+    for code, text in own.items():
+        assert sorted(re.findall(r"{\w+}", text)) == sorted(re.findall(r"{\w+}", english[code])), code
+        assert text != english[code]
+        # Source: the rule of the house that nothing promises safety, in the words of each language (from memory).
+        assert not re.search(r"\b(safe|verified|CE|UKCA|sicher|ungefährlich|sûr|sans danger|seguro|sicuro|veilig|sikkert|säker|bezpieczn\w*|безопасн\w*)\b|安全", text)
+    if tag != "ja":
+        assert re.search("(?i)labor|лаборатори", own["caution"])
+
+
+def test_a_language_that_lacks_a_caution_is_a_fault_of_its_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(safety, "folder", lambda name: tmp_path)
+    monkeypatch.setattr(reader, "folder", lambda name: tmp_path)
+    (tmp_path / "safety/notes").mkdir(parents=True)
+    (tmp_path / "safety/notes.tsv").write_text("code\tlanguage\ttext\nmarble\ten\tMarble\npull\ten\tPull\n", "utf-8")
+    (tmp_path / "safety/notes/de.tsv").write_text("code\ttext\nmarble\tMurmel\n", "utf-8")
+    safety._notes.cache_clear()
+    try:
+        with pytest.raises(reader.TableFault, match="no sentence for pull"):
+            safety.note_text("marble", "de")
+    finally:
+        safety._notes.cache_clear()
+
+
+def test_numbers_of_cautions_have_the_decimal_mark_of_the_edition() -> None:
+    def said(tag: str) -> str:
+        return plain(" ".join(text for caution in made(tag, "acorn/acorn.md").safety.cautions for text in (caution.text, *caution.more)))
+
+    english, german = (re.findall(r"\d[.,]\d+ (?:N|lbf|mm|in)\b", said(tag)) for tag in ("en-US", "de"))
+    assert english and [text.replace(".", ",") for text in english] == german
