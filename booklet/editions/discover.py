@@ -69,6 +69,12 @@ def layouts() -> tuple[str, ...]:
 
 
 @cache
+def papers() -> tuple[str, ...]:
+    """The layouts that are printed: all but those for a screen."""
+    return tuple(name for name in layouts() if "pdf" in layout(name).forms)
+
+
+@cache
 def layout(name: str) -> Layout:
     """Read one layout's settings. KeyError for an unknown name, TableFault for a setting that cannot be used."""
     if name not in layouts():

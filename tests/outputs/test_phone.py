@@ -205,3 +205,12 @@ def test_a_page_that_asks_for_something_is_noticed(page, tmp_path):
     """The test above would see it: a planted picture from elsewhere is refused by the policy, and that is spoken of."""
     _, spoken = probed(page.replace("<main>", '<main><img alt="x" src="https://example.invalid/x.png">', 1), tmp_path, 360)
     assert any("Content Security Policy" in line for line in spoken)
+
+
+def test_hostile_words_reach_no_page(understood):
+    """What a designer typed is text here too, in attributes as well."""
+    nasty = '"><script>alert(1)</script><img src=x onerror=alert(2)>'
+    text = made(understood, title=nasty, designer=nasty, subtitle=nasty)
+    assert text.count("<script") == 1
+    assert "<img src=x" not in text
+    assert not [tag for tag in re.findall(r"<[a-z][^<>]*>", text) if re.search(r"\son\w+\s*=", tag)]
