@@ -389,3 +389,4 @@ class Book:
     reader: str = "some"  # how much is explained: first-timer, some, none
     lessons: tuple[Entry, ...] = ()  # the techniques that are taught, in the order of the alphabet of their titles
     lessons_note: str = ""  # said where the edition's language lacks texts
+    video: str = ""  # address of the pattern's film, https only; for a code to be scanned
