@@ -39,12 +39,11 @@ def fit(book: Book, order: Sequence[str], wished: int, multiple: int, count: Cal
             sides[key] = count(without(book, key))
         return sides[key]
 
+    room = max(wished, -(-taken(present) // multiple) * multiple)
     low, high = 0, len(present)
     while low < high:  # giving up one more never takes more sides: the first number that is enough
         middle = (low + high) // 2
-        low, high = (low, middle) if taken(present[:middle]) <= wished else (middle + 1, high)
-    least = taken(present[:low])
-    room = max(wished, -(-least // multiple) * multiple)
+        low, high = (low, middle) if taken(present[:middle]) <= room else (middle + 1, high)
     left = present[:low]
     for name in present[:low][: -TRIED - 1 : -1]:
         fewer = [one for one in left if one != name]
