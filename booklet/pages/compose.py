@@ -54,13 +54,13 @@ def compose(
     check_bar: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
     teach: Teach | None = None,
-    card: bool = False,
+    card: bool = False,  # it has fields for its maker
 ) -> Book:
     """Put a booklet together.
 
     `graph` and `figures` are those of the edition's size and choices, `variants` those of all others; lines, amounts and
     cautions of alternatives that the booklet leaves open are taken from them. Drawings are by part index; `samples` by
-    pages.legend.sample_key. Findings are printed in a proof only. A `card` has fields for its maker. KeyError where the page words lack a text.
+    pages.legend.sample_key. Findings are printed in a proof only. KeyError where the page words lack a text.
     """
     speech = words(edition, language, dict(page_words), pattern.language)
     chosen = dict(edition.choices)

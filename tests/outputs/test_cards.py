@@ -63,10 +63,10 @@ def test_blocks_are_given_up_in_their_order_until_the_rest_fits():
 
 def test_what_still_finds_room_is_put_back():
     book = made()
-    order = ["glance", "chart"]  # the small one is given up first, in vain
+    order = ["glance", "notes"]  # the small one is given up first, in vain
     assert set(order) <= everything(book)
-    found = fit(book, order, counted(without(book, ("chart",))), 1, counted)
-    assert found.left == ("chart",)
+    found = fit(book, order, counted(book) - SIZES["notes"], 1, counted)
+    assert found.left == ("notes",)
 
 
 def test_a_pattern_that_does_not_fit_gets_whole_cards_more():
@@ -102,7 +102,8 @@ def test_letters_of_the_statement_are_as_large_as_the_panel_asks(name):
     """16 CFR 1500.19(d)(9) by way of shared/safety: the sizes follow from the area of the panel."""
     signal, hazard, rest, _ = statement_sizes(layout(name).width_mm, layout(name).height_mm)
     lines = [line for page in lines_of(card(name).data) for line in page]
-    by_words = {word: max((line.size for line in lines if word in line.text), default=0.0) for word in ("WARNING:", "CHOKING", "Small parts", "Not for children under 3 yrs")}
+    words = ("WARNING:", "CHOKING", "Small parts", "Not for children under 3 yrs")
+    by_words = {word: max((line.size for line in lines if word in line.text), default=0.0) for word in words}
     assert by_words["WARNING:"] >= signal - 0.05
     assert by_words["CHOKING"] >= hazard - 0.05
     assert by_words["Not for children under 3 yrs"] >= rest - 0.05
@@ -127,13 +128,14 @@ def test_a_card_has_fields_for_its_maker_a_code_and_every_total(name):
 def test_rounds_are_larger_than_the_rest():
     for name in CARDS:
         lines = [line for page in lines_of(card(name).data) for line in page]
-        row = next(line for line in lines if "(sc, inc) x 6" in line.text)
+        row = next(line for line in lines if "(sc, inc) x 6" in line.text.replace("\u00a0", " "))
         assert row.size >= 10  # read at arm's length; common practice, no source
         assert row.size > layout(name).body_pt
 
 
 def test_warnings_stand_in_all_languages_and_the_rounds_in_the_first():
     text = " ".join(line.text for page in lines_of(card("card-a6", ("en-US", "de", "fr"), "EU").data) for line in page)
+    text = re.sub(r"\s+", " ", text)
     assert "6 sc in MR" in text
     assert "6 fM" not in text
     flat = re.sub(r"\W+", "", text).casefold()
