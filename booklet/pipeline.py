@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from booklet.drawings.outline import Shape
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
+    from booklet.kits.kit import Answer, Kit
     from booklet.pages.book import Book
     from booklet.pages.guide import Teach
     from booklet.reports.mending import Mend
@@ -314,6 +315,37 @@ def _lines(understood: Understood) -> tuple[Line, ...]:
     )
 
 
+def read_kit(data: bytes, file: str, kits: int | None) -> tuple[Kit, str, tuple[Diagnostic, ...]]:
+    """What a kit file says, its text, and what was found in it; `kits` takes the place of its own number."""
+    from booklet.kits.read import read
+
+    source, problems = read_house(data, file)
+    made, more = read(source.head, kits)
+    return made, source.text, (*problems, *more)
+
+
+def kit_answer(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, ...]]]) -> tuple[Answer, tuple[Diagnostic, ...]]:
+    """What to order and to pack; `pieces` are the patterns of the kit in its order, each with its size and choices."""
+    from booklet.kits.contents import Piece, contents
+    from booklet.kits.order import order
+
+    made = []
+    for understood, size, choices in pieces:
+        ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+        fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
+        graph, figures = next(fits, ways[0])
+        made.append(Piece(understood.pattern, figures, graph.choices))
+    held, problems = contents(kit, tuple(made))
+    return order(kit, held), problems
+
+
+def kit_workbook(answer: Answer) -> bytes:
+    """The spreadsheet of a kit."""
+    from booklet.outputs.workbook import workbook
+
+    return workbook(answer)
+
+
 class Built(NamedTuple):
     """One finished booklet."""
 
@@ -349,15 +381,28 @@ def set_pages(
     """The finished HTML of one edition and the files that it names, before any layout."""
     from booklet.outputs.html import html
     from booklet.outputs.pictures import gather
+    from booklet.translation import localised
 
-    book = compose_book(understood, edition, layout, shared)
+    edition, allowed = for_market(understood, edition)
+    told = localised(understood, edition, folder)
+    book = compose_book(told.understood, edition, layout, shared, told.words)
     pictures, problems = gather(book, layout, folder)
     page, files = html(book, layout, pictures)
-    return page, files, problems
+    return page, files, (*allowed, *told.problems, *problems)
 
 
-def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
-    """The page model of one edition."""
+def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
+    """The edition with the alternatives that its market lets through, and notes of what was taken."""
+    from booklet.pages.market import allowed
+
+    made = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
+
+
+def compose_book(
+    understood: Understood, edition: Edition, layout: Layout, shared: Shared, own: Mapping[str, str] | None = None
+) -> Book:
+    """The page model of one edition. `own` are page words that only this pattern has."""
     from booklet.pages.compose import compose
 
     graph, figures, others = _way(understood, edition)
@@ -369,7 +414,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         figures,
         edition,
         language,
-        page_words(edition.languages[0]),
+        {**page_words(edition.languages[0]), **(own or {})},
         variants=others,
         charts=drawn.charts,
         outlines=drawn.outlines,

@@ -137,10 +137,14 @@ def _note(
     prescribed = wording(rule.wording) if rule.wording else None
     sentence = f"{rule.code}.{rule.text}" if rule.text else rule.code
     text = prescribed.text if prescribed is not None else note_text(sentence, names=", ".join(names), **values)
+    below = more(rule, one, parts, case.piece, case.brought, case.pattern, case.graph)
+    # Where the pattern itself offers a way out, its editions can be printed; which of them is left to decide.
+    avoided = {dict(said)["names"] for name, said in below if name == "way-out"}
+    grave = "warning" if rule.severity == "error" and names and avoided >= set(names) else rule.severity
     return SafetyNote(
         rule.code,
         one.code if one is not None else "",
-        rule.severity,
+        grave,
         rule.wording if prescribed is not None else None,
         text,
         names,
@@ -150,7 +154,7 @@ def _note(
         rule.source,
         rule.text,
         tuple(values.items()),
-        more(rule, one, parts, case.piece, case.brought, case.pattern, case.graph),
+        below,
         rule.mark,
     )
 

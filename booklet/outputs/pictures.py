@@ -86,7 +86,7 @@ def prepare(
 
     ImageFile.LOAD_TRUNCATED_IMAGES = False  # the PDF engine switches it on for the whole process when it is imported
     try:
-        with Image.open(io.BytesIO(data), formats=FORMATS) as raw:
+        with Image.open(io.BytesIO(data), formats=_formats()) as raw:
             pixels = raw.width * raw.height
             most = limits()["picture_pixels"]
             if pixels > most:
@@ -110,6 +110,16 @@ def prepare(
     out = io.BytesIO()
     made.save(out, "JPEG", quality=QUALITY, subsampling=0, optimize=True)
     return Prepared(f"{name}.jpg", out.getvalue(), round(width_mm, 2), round(height_mm, 2)), said
+
+
+def _formats() -> tuple[str, ...]:
+    """What can be read: also a telephone's HEIC where its package (pillow-heif) is installed."""
+    try:
+        from pillow_heif import register_heif_opener
+    except ImportError:
+        return FORMATS
+    register_heif_opener()
+    return (*FORMATS, "HEIF")
 
 
 def _pictures(book: Book) -> Iterator[tuple[Picture, str]]:
