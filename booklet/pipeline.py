@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from pathlib import Path
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from booklet.drawings.outline import Shape
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
+    from booklet.kits.kit import Answer, Kit
     from booklet.outputs.pictures import Prepared
     from booklet.pages.book import Book
     from booklet.pages.guide import Teach
@@ -315,6 +316,63 @@ def _lines(understood: Understood) -> tuple[Line, ...]:
     )
 
 
+def read_kit(data: bytes, file: str, kits: int | None) -> tuple[Kit, str, tuple[Diagnostic, ...]]:
+    """What a kit file says, its text, and what was found in it; `kits` takes the place of its own number."""
+    from booklet.kits.read import read
+
+    source, problems = read_house(data, file)
+    made, more = read(source.head, kits)
+    return made, source.text, (*problems, *more)
+
+
+def kit_answer(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, ...]]]) -> tuple[Answer, tuple[Diagnostic, ...]]:
+    """What to order and to pack; `pieces` are the patterns of the kit in its order, each with its size and choices."""
+    from booklet.kits.contents import Piece, contents
+    from booklet.kits.order import order
+
+    made = []
+    for understood, size, choices in pieces:
+        graph, figures = _kit_way(understood, size, choices)
+        made.append(Piece(understood.pattern, figures, graph.choices))
+    held, problems = contents(kit, tuple(made))
+    return order(kit, held), problems
+
+
+def _kit_way(understood: Understood, size: str, choices: tuple[Choice, ...]) -> tuple[Graph, Figures]:
+    ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
+    return next(fits, ways[0])
+
+
+def kit_labels(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, ...]]], answer: Answer, sheet: str) -> bytes:
+    """Labels for the bags, on a sheet of shared/kits/sheets.tsv. Raises ValueError with what is wrong."""
+    from booklet.editions.edition import Edition
+    from booklet.outputs.labels import labels
+    from booklet.outputs.pdf_fonts import MissingGlyphs
+    from booklet.pages.label import labels as label_words
+    from booklet.pages.wording import words
+    from booklet.tables.kits import sheets
+
+    first = pieces[0][0]
+    language = load(kit.languages[0], "") if kit.languages and kit.languages[0] in tags() else first.language
+    speech = words(Edition((language.tag,), ""), language, page_words(language.tag), first.pattern.language)
+    made = [
+        (_kit_way(one, *rest)[1].safety, tuple(yarn.fibre for yarn in one.pattern.yarns if yarn.fibre))
+        for one, *rest in pieces
+    ]
+    try:
+        return labels(label_words(kit, answer, made, speech), sheets()[sheet], kit.title)
+    except MissingGlyphs as fault:
+        raise ValueError(str(fault)) from fault
+
+
+def kit_workbook(answer: Answer) -> bytes:
+    """The spreadsheet of a kit."""
+    from booklet.outputs.workbook import workbook
+
+    return workbook(answer)
+
+
 class Built(NamedTuple):
     """One finished booklet."""
 
@@ -365,11 +423,13 @@ def _gathered(
 ) -> tuple[Book, dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
     """The page model of one edition and its prepared pictures."""
     from booklet.outputs.pictures import gather
+    from booklet.translation import localised
 
-    edition, told = for_market(understood, edition)
-    book = compose_book(understood, edition, layout, shared)
+    edition, allowed = for_market(understood, edition)
+    told = localised(understood, edition, folder)
+    book = compose_book(told.understood, edition, layout, shared, told.words)
     pictures, problems = gather(book, layout, folder)
-    return book, pictures, (*told, *problems)
+    return book, pictures, (*allowed, *told.problems, *problems)
 
 
 def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
@@ -380,8 +440,10 @@ def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple
     return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
 
 
-def compose_book(understood: Understood, edition: Edition, layout: Layout, shared: Shared) -> Book:
-    """The page model of one edition."""
+def compose_book(
+    understood: Understood, edition: Edition, layout: Layout, shared: Shared, own: Mapping[str, str] | None = None
+) -> Book:
+    """The page model of one edition. `own` are page words that only this pattern has."""
     from booklet.pages.compose import compose
 
     graph, figures, others = _way(understood, edition)
@@ -393,7 +455,7 @@ def compose_book(understood: Understood, edition: Edition, layout: Layout, share
         figures,
         edition,
         language,
-        page_words(edition.languages[0]),
+        {**page_words(edition.languages[0]), **(own or {})},
         variants=others,
         charts=drawn.charts,
         outlines=drawn.outlines,

@@ -17,8 +17,12 @@ COMMANDS = {
     "build": "build",
     "chart": "chart",
     "figures": "figures",
+    "translate": "translate",
     "shape": "shape",
+    "kit": "kit",
     "preflight": "preflight",
+    "impose": "impose",
+    "stamp": "stamp",
     "explain": "explain",
     "list": "list_",
 }

@@ -34,6 +34,7 @@ USES = ("home", "screen", "press", "archive")
 @click.option("--symbols", metavar="NAME", default="us", help="Symbol set of the charts: us or jis; us if not given.")
 @click.option("--left-handed", is_flag=True, help="Mirror the charts.")
 @click.option("--house", metavar="FILE", help="House file; house.yaml beside the pattern if not given.")
+@click.option("--message-numbers", is_flag=True, help="Print the numbers of a translator's messages beside the words.")
 @click.option("--proof", is_flag=True, help="Build in spite of errors, marked as a proof.")
 @click.option("--json", "as_json", is_flag=True, help="Print findings and paths on stdout as objects, for programs.")
 @click.pass_context
@@ -234,6 +235,7 @@ def _editions(
             left_handed=bool(settings["left_handed"]),
             symbols=one_of("symbol set", str(settings["symbols"]), symbol_sets()),
             proof=bool(settings["proof"]),
+            message_numbers=bool(settings["message_numbers"]),
             printing=str(settings["printing"]),
         )
         made += [replace(common, layout=layout) for layout in layouts]

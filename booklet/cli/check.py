@@ -61,10 +61,18 @@ class _Result(NamedTuple):
     "those that change a count.",
 )
 @click.option("--house", metavar="FILE", help="House file; house.yaml beside the pattern if not given.")
+@click.option("--language", metavar="TAG", help="Check the translation into this language as well.")
 @click.option("--json", "as_json", is_flag=True, help="Print what was understood on stdout, for programs.")
 @click.pass_context
 def check(
-    ctx: click.Context, files: tuple[str, ...], strict: bool, diff: bool, codes: tuple[str, ...], house: str | None, as_json: bool
+    ctx: click.Context,
+    files: tuple[str, ...],
+    strict: bool,
+    diff: bool,
+    codes: tuple[str, ...],
+    house: str | None,
+    language: str | None,
+    as_json: bool,
 ) -> None:
     """Prove every round of a pattern, and say what is wrong, where, and how to mend it.
 
@@ -84,6 +92,7 @@ def check(
 
             change(result.file, result.path, result.data, result.mended.data)
         shown = result.mended.understood if fix and result.mended is not None else result.understood
+        shown = _translated(shown, result.file, language) if language else shown
         severities = {severity(found) for found in shown.problems}
         grave = grave or "error" in severities or (strict and "warning" in severities)
         if as_json:
@@ -93,6 +102,23 @@ def check(
     if as_json:
         json_on_stdout(objects)
     ctx.exit(1 if grave else 0)
+
+
+def _translated(shown: Understood, file: str, language: str) -> Understood:
+    """The same, with the findings of a translation."""
+    import os
+    from dataclasses import replace
+    from pathlib import Path
+
+    from booklet import translation
+    from booklet.cli.choose import one_of
+    from booklet.tables.language import tags
+
+    tag = one_of("language", language, tags())
+    if tag == shown.language.tag or file == "-":
+        return shown
+    found = translation.check(shown, tag, Path(os.path.dirname(file) or "."))  # noqa: PTH120
+    return replace(shown, problems=(*shown.problems, *found))
 
 
 def _wanted(codes: tuple[str, ...]) -> tuple[str, ...]:

@@ -48,7 +48,8 @@ def _languages() -> Rows:
     from booklet.tables.language import tags
     from booklet.tables.reader import pairs
 
-    return [{"tag": tag, "name": pairs(f"languages/{tag}/settings.tsv")["name"]} for tag in tags()]
+    found = [(tag, pairs(f"languages/{tag}/settings.tsv")) for tag in tags()]
+    return [{"tag": tag, "status": settings["status"], "name": settings["name"]} for tag, settings in found]
 
 
 def _stitches() -> Rows:

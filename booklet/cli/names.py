@@ -23,6 +23,7 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
         edition.symbols if edition.symbols != "us" else "",
         "left-handed" if edition.left_handed else "",
         "proof" if edition.proof else "",
+        "message-numbers" if edition.message_numbers else "",
     ]
     words = [stem, "+".join(edition.languages), edition.layout, *(_plain(word) for word in settings if word), form]
     return ".".join(words)

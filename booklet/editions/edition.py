@@ -21,3 +21,4 @@ class Edition:
     layout: str = "a5"
     proof: bool = False  # mark the pages as a proof and list the findings
     printing: str = "home"  # home, screen, press, archive: what the file is made for
+    message_numbers: bool = False  # print the number of each message of the catalogue beside its words

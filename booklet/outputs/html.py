@@ -108,7 +108,7 @@ def _environment(
     def mark(name: str) -> str:
         return keep(f"sign-{name}.svg", lambda: sign(name))
 
-    markdown = _markdown()
+    markdown = _markdown(book.quotes)
     environment.globals.update(
         sign=mark,
         code=lambda address: keep("code.svg", lambda: qr(address)),
@@ -194,7 +194,7 @@ class _TooDeep(ValueError):
     """Quotes in quotes in quotes."""
 
 
-def _markdown() -> Markdown:
+def _markdown(quotes: tuple[str, str] = ("“", "”")) -> Markdown:
     from markdown import Markdown
     from markdown.treeprocessors import Treeprocessor
 
@@ -206,10 +206,11 @@ def _markdown() -> Markdown:
             for element in root.iter():
                 _tame(element)
 
-    # A typewriter's ' and " become those of a book.
-    signs = {"left-single-quote": "‘", "right-single-quote": "’", "left-double-quote": "“", "right-double-quote": "”", "ellipsis": "…"}
-    quotes = {"smarty": {"smart_dashes": False, "substitutions": signs}}
-    reader = Markdown(extensions=["tables", "sane_lists", "smarty"], extension_configs=quotes, output_format="xhtml")
+    # A typewriter's ' and " become those of a book; the single one is the apostrophe in every language.
+    opening, closing = quotes
+    signs = {"left-single-quote": "‘", "right-single-quote": "’", "left-double-quote": opening, "right-double-quote": closing}
+    smarty = {"smarty": {"smart_dashes": False, "substitutions": {**signs, "ellipsis": "…"}}}
+    reader = Markdown(extensions=["tables", "sane_lists", "smarty"], extension_configs=smarty, output_format="xhtml")
     reader.preprocessors.deregister("html_block")
     for name in ("html", "image_link", "image_reference", "short_image_ref"):
         reader.inlinePatterns.deregister(name)

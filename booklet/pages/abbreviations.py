@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from unicodedata import normalize
 
 from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Prose, Round, Rounds, Steps
 from booklet.pages.wording import Words
@@ -34,11 +35,12 @@ def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
         for text in texts:
             used.update(pattern.findall(text.replace("\u00a0", " ")))  # held together in print
     notes = []
-    if any(re.search(r"\) x \d|\) × \d", row.text) for row in rows):
+    if any(re.search(r"[)）] ?[x×] ?\d", row.text) for row in rows):
         notes.append(words.text("read_repeat"))
     if any(row.total for row in rows):
         notes.append(words.text("read_total"))
-    shown = sorted(((form, meanings[form]) for form in used), key=lambda pair: (pair[0].casefold(), pair[0]))
+    alphabet = words.language.settings.get("alphabet", "")
+    shown = sorted(((form, meanings[form]) for form in used), key=lambda pair: (in_alphabet(pair[0], alphabet), pair[0]))
     signs = _signs(words)
     found = tuple(Abbreviation(form, term, form in signs) for form, term in shown)
     face = f"Booklet Stitches {words.language.terms or words.language.tag}"
@@ -52,8 +54,18 @@ def _signs(words: Words) -> set[str]:
 
 
 def _declaration(words: Words) -> str:
-    terms = words.language.terms
-    return words.text(f"terms.{terms}") if terms else ""
+    """Which terms are used: where a language has two systems, by the edition or by its table."""
+    return words.optional(f"terms.{words.language.terms or 'own'}")
+
+
+def in_alphabet(text: str, alphabet: str) -> tuple[int, ...]:
+    """How a text is sorted: letters of `alphabet` by their place in it, others by their base letter, small as capital."""
+    place = {letter: at for at, letter in enumerate(alphabet)}
+    found = []
+    for letter in text.casefold():
+        base = letter if letter in place else normalize("NFD", letter)[0]
+        found.append(place.get(base, len(place) + ord(base)))
+    return tuple(found)
 
 
 def _meanings(words: Words) -> dict[str, str]:
@@ -68,7 +80,7 @@ def _meanings(words: Words) -> dict[str, str]:
         )
     for role, key in ROLES.items():
         form = words.language.roles.get(role)
-        if form and key in words.page:
+        if form and form.casefold() != words.page[key].casefold():
             found.setdefault(form, words.page[key])
     return found
 
@@ -84,7 +96,7 @@ def _rows(blocks: Iterable[Block]) -> Iterable[Round]:
 
 def _texts(blocks: Iterable[Block]) -> Iterable[str]:
     for block in blocks:
-        if isinstance(block, Direction | Prose):
+        if isinstance(block, Direction) or (isinstance(block, Prose) and not block.language):
             yield block.text
         elif isinstance(block, Steps):
             for item in block.items:

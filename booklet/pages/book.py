@@ -101,6 +101,7 @@ class Prose(NamedTuple):
 
     text: str  # Markdown: a paragraph, list, quote or table
     kind: str = "prose"
+    language: str = ""  # BCP 47, where it is not the edition's: the designer's words are not translated
 
 
 class Direction(NamedTuple):
@@ -217,6 +218,7 @@ class Entry(NamedTuple):
     anchor: str  # id of the section
     title: str
     note: str = ""  # "make 2"
+    language: str = ""  # BCP 47 of the title, where it is not the edition's
 
 
 class YarnRow(NamedTuple):
@@ -271,6 +273,7 @@ class Section:
     role: str  # "intro", "notes", "stitches", "assembly", "other"
     title: str
     blocks: tuple[Block, ...]
+    language: str = ""  # BCP 47 of the title, where it is not the edition's
 
 
 @dataclass(frozen=True, slots=True)
@@ -390,3 +393,5 @@ class Book:
     lessons: tuple[Entry, ...] = ()  # the techniques that are taught, in the order of the alphabet of their titles
     lessons_note: str = ""  # said where the edition's language lacks texts
     video: str = ""  # address of the pattern's film, https only; for a code to be scanned
+    source: str = ""  # BCP 47 of the designer's words, where the edition speaks another language; else ""
+    quotes: tuple[str, str] = ("“", "”")  # of the language of the designer's words

@@ -61,8 +61,8 @@ def _sentence(name: str, borne: Borne, words: Words) -> str:
 
 
 def _say(key: str, words: Words, **values: str) -> str:
-    """A sentence of the edition's language, else of the tables' (English where that language has none yet)."""
-    return words.optional(key, note_text(key, words.language.tag, **values), **values)
+    """A sentence in the edition's language."""
+    return note_text(key, words.language.tag, **values)
 
 
 def _wanted(only_for: tuple[Choice, ...], chosen: Mapping[str, str]) -> bool:

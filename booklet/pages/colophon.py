@@ -19,7 +19,8 @@ def colophon(pattern: Pattern, words: Words) -> Colophon:
     edition = words.language.name
     if terms:
         edition = words.join("comma", (edition, words.text(f"terms_name.{terms}")))
-    facts.append(Fact(words.text("colophon.edition"), edition))
+    draft = words.text("draft") if words.language.settings["status"] == "draft" else ""
+    facts.append(Fact(words.text("colophon.edition"), edition, draft))
     rights = pattern.field("copyright")
     if rights:
         facts.append(Fact(words.text("colophon.copyright"), rights if rights[:1] == "©" else f"© {rights}"))

@@ -24,10 +24,10 @@ from booklet.pages.measures import length
 from booklet.pages.parts import part, plates
 from booklet.pages.proof import proof
 from booklet.pages.safety import safety
-from booklet.pages.wording import Words, words
+from booklet.pages.wording import Words, quotes, words
 from booklet.pattern.model import Choice, Pattern
 from booklet.pattern.model import Section as Written
-from booklet.tables.language import Language
+from booklet.tables.language import Language, load, tags
 
 # More dots than this are a grey carpet, no ornament.
 MOST_DOTS = 4_000
@@ -82,7 +82,7 @@ def compose(
         context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof, **beside)
         return flow(section.steps, context) + ((last,) if last is not None else ())
 
-    notes, between, finishing = sections(pattern, print_steps)
+    notes, between, finishing = sections(pattern, print_steps, speech)
     parts = tuple(
         part(
             index + 1,
@@ -127,6 +127,8 @@ def compose(
         lessons=told.entries(),
         lessons_note=told.note,
         video=video if (video := pattern.field("video")).startswith("https://") and len(video) <= LONGEST_VIDEO else "",
+        source=speech.source,
+        quotes=quotes(load(pattern.language) if speech.source and pattern.language in tags() else language),
     )
 
 
@@ -265,6 +267,6 @@ def _yarn(graph: PartGraph, number: int) -> str:
 def _contents(parts: tuple[Part, ...], finishing: tuple[Section, ...], needed: bool, speech: Words) -> tuple[Entry, ...]:
     entries = [Entry("materials", speech.text("materials"))] if needed else []
     entries.append(Entry("abbreviations", speech.text("abbreviations")))
-    entries += [Entry(one.anchor, one.title, one.make) for one in parts]
-    entries += [Entry(one.anchor, one.title) for one in finishing if one.title]
+    entries += [Entry(one.anchor, one.title, one.make, speech.source) for one in parts]
+    entries += [Entry(one.anchor, one.title, language=one.language) for one in finishing if one.title]
     return (*entries, Entry("safety", speech.text("safety")))

@@ -23,7 +23,7 @@ from booklet.pages.book import (
     Technique,
 )
 from booklet.pages.rounds import row
-from booklet.pages.sentences import say
+from booklet.pages.sentences import say, spoken
 from booklet.pages.wording import Words, capital
 from booklet.pattern.model import Choice as Chosen
 from booklet.pattern.model import Step
@@ -108,7 +108,9 @@ def _goes_with(step: Step, following: Step, context: Context) -> bool:
 def choice_text(choice: Chosen, words: Words) -> str:
     """`eyes: safety`; of an optional thing only its name."""
     key, value = choice
-    return words.optional(f"choice.{value}", words.text("choice", key=key, value=value), key=key)
+    key = words.page.get(f"choice.word.{key}", key)  # a translator's word for it
+    told = words.page.get(f"choice.word.{value}", value)
+    return words.optional(f"choice.{value}", words.text("choice", key=key, value=told), key=key)
 
 
 def _wanted(step: Step, context: Context) -> bool:
@@ -162,7 +164,7 @@ def _plain(steps: list[tuple[int, Step]], context: Context) -> Iterable[Block]:
         elif kind == "picture":
             yield from (Photo(picture(step)) for _, step in same)
         else:
-            yield _paragraph([step for _, step in same], context)
+            yield from _paragraph([step for _, step in same], context)
 
 
 def _kind(step: Step) -> tuple[str, int]:
@@ -200,24 +202,40 @@ def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:
     items = []
     for _, group in groupby(steps, lambda item: item[1].block):
         same = [step for _, step in group]
-        block = _paragraph(same, context)
+        blocks = _paragraph(same, context)
         choices = _open(same[0], context)
         if choices:
             text = ", ".join(choice_text(choice, context.words) for choice in choices)
-            block = Choice((Alternative(context.words.text(_way(choices, 0), choice=text), (block,)),))
-        items.append((block,))
+            blocks = (Choice((Alternative(context.words.text(_way(choices, 0), choice=text), blocks),)),)
+        items.append(blocks)
     return Steps(tuple(items), numbered=steps[0][1].marker[:1].isdigit())
 
 
-def _paragraph(steps: list[Step], context: Context) -> Block:
-    """Standard sentences alone are the tool's words; mixed with others they stay in the designer's paragraph."""
+def _paragraph(steps: list[Step], context: Context) -> tuple[Block, ...]:
+    """Standard sentences alone are the tool's words; mixed with others they stay in the designer's paragraph.
+
+    In an edition of another language the two are parted, since only the sentences are translated.
+    """
+    words = context.words
+    if words.source:
+        made = [(step, spoken(step, words)) for step in steps]
+        return tuple(
+            Direction(_sentences([text for _, text in run if text is not None], words))
+            if translated
+            else Prose(" ".join(_markdown(step) for step, _ in run), language=words.source)
+            for translated, run in ((key, list(group)) for key, group in groupby(made, lambda pair: pair[1] is not None))
+        )
     if all(step.kind == "sentence" for step in steps):
-        return Direction(" ".join(capital(say(step, context.words)) for step in steps))
+        return (Direction(_sentences([say(step, words) for step in steps], words)),)
     texts = [
-        SPECIAL.sub(r"\\\1", capital(say(step, context.words))) if step.kind == "sentence" else _markdown(step)
+        SPECIAL.sub(r"\\\1", capital(say(step, words))) if step.kind == "sentence" else _markdown(step)
         for step in steps
     ]
-    return Prose(" ".join(texts) if len(texts) > 1 else texts[0])
+    return (Prose(" ".join(texts) if len(texts) > 1 else texts[0]),)
+
+
+def _sentences(texts: list[str], words: Words) -> str:
+    return words.join("sentence", (capital(text) for text in texts))
 
 
 def _markdown(step: Step) -> str:

@@ -74,7 +74,8 @@ def _gauge(pattern: Pattern, words: Words) -> str:
     side = measures.gauge_side(gauge.width_mm, words.style)
     name = words.language.names.get(gauge.stitch)
     share = side / gauge.width_mm
-    stitches = f"{measures.decimal(gauge.stitches * share, 1, words.style)} {name.abbr if name else gauge.stitch}"
+    number = measures.decimal(gauge.stitches * share, 1, words.style)
+    stitches = words.text("gauge_count", n=number, st=name.abbr if name else gauge.stitch)
     width = measures.length(side, words.style)
     if gauge.rounds is None:
         return words.text("gauge_stitches", stitches=stitches, width=width)

@@ -8,6 +8,9 @@ from booklet.drawings.drawing import Drawing, LegendEntry
 from booklet.pages.book import LegendRow
 from booklet.pages.wording import Words
 
+# Marks of a loop that are no stitches -> what they are called.
+LOOPS = {"front_loop": "loop.front", "back_loop": "loop.back"}
+
 
 def sample_key(entry: LegendEntry) -> str:
     """The name under which the sample of a legend entry is kept: entries that look alike share one."""
@@ -23,6 +26,8 @@ def legend(drawings: Iterable[Drawing], samples: Mapping[str, Drawing], words: W
 
 def _row(entry: LegendEntry, sample: Drawing | None, words: Words) -> LegendRow:
     name = words.language.names.get(entry.stitch)
+    if name is None and entry.stitch in LOOPS:
+        return LegendRow(f"symbol-{sample_key(entry)}", sample, "", words.text(LOOPS[entry.stitch]))
     abbr, term = (name.abbr, name.term) if name else ("", entry.stitch.replace("_", " "))
     if entry.role != "stitch":
         abbr, term = "", words.optional(f"legend.{entry.role}", term)

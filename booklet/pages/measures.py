@@ -16,11 +16,13 @@ class Style(NamedTuple):
 
     units: str  # metric, imperial, both
     decimal: str  # "." or ","
-    words: dict[str, str]  # of the page: unit_cm, unit_in …, number_group
+    words: dict[str, str]  # of the page: unit_cm, unit_in …, number_group, number_group_from
 
 
 def count(number: int, style: Style) -> str:
-    """A whole number with its groups of three: 4,312."""
+    """A whole number with its groups of three: 4,312. Some languages group from five digits only."""
+    if number < int(style.words["number_group_from"]):
+        return str(number)
     return f"{number:,}".replace(",", style.words["number_group"])
 
 

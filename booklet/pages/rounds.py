@@ -7,7 +7,7 @@ import re
 from booklet.graph.graph import Settled
 from booklet.notation.write import write_parts
 from booklet.pages.book import Round
-from booklet.pages.wording import Words
+from booklet.pages.wording import Words, typeset
 from booklet.pattern.model import Step
 
 # A range of more rounds gets a single box: nobody ticks a hundred.
@@ -38,4 +38,4 @@ def unbroken(text: str, words: Words) -> str:
     for name in words.language.names.values():
         if " " in name.abbr:
             text = text.replace(name.abbr, name.abbr.replace(" ", "\u00a0"))
-    return re.sub(r"(?<=\d) (?=[^\W\d])", "\u00a0", text)
+    return re.sub(r"(?<=\d) (?=[^\W\d])", "\u00a0", typeset(text))

@@ -11,7 +11,7 @@ from booklet.figures.figures import Safety as Assessed
 from booklet.figures.figures import SafetyNote
 from booklet.pages.book import Care, Caution, Safety, Translation
 from booklet.pages.flow import choice_text
-from booklet.pages.wording import Words
+from booklet.pages.wording import Words, quotes
 from booklet.pattern.model import Choice
 from booklet.tables.markets import market
 from booklet.tables.safety import note_text, says_age, wording
@@ -20,6 +20,8 @@ from booklet.tables.safety import panel as texts
 # The parts of the American statement that have letter heights of their own (16 CFR 1500.19(d)); its words are not touched.
 STATEMENT = re.compile(r"(WARNING: )(CHOKING HAZARD)(—.*?)((?: Not for children under 3 yrs\.)?)$")
 FIELDS = ("maker", "address", "batch", "date")
+NAMES = ("names", "choice")  # values that are words of the pattern
+DECIMAL = re.compile(r"(?<=\d)\.(?=\d)")
 MOST_MORE = 6  # sentences below one caution; more are a list that nobody reads
 
 
@@ -167,12 +169,23 @@ def _text(note: SafetyNote, words: Words) -> str:
     if note.wording is not None:
         return note.text
     key = f"{note.code}.{note.variant}" if note.variant else note.code
-    return _say(key, words, names=words.join("comma", note.names), **dict(note.values))
+    return _say(key, words, names=_named(note.names, words), **dict(note.values))
 
 
 def _more(note: SafetyNote, words: Words) -> tuple[str, ...]:
-    return tuple(_say(name, words, **dict(values)) for name, values in note.more)
+    return tuple(
+        _say(name, words, **{key: _named(value.split(", "), words) if key in NAMES else value for key, value in values})
+        for name, values in note.more
+    )
+
+
+def _named(names: Iterable[str], words: Words) -> str:
+    """Names that the pattern gives. In another language they stand in its quotes: they are the designer's words."""
+    opening, closing = quotes(words.language) if words.source else ("", "")
+    return words.join("comma", (f"{opening}{name}{closing}" for name in names))
 
 
 def _say(key: str, words: Words, **values: str) -> str:
-    return words.optional(f"caution.{key}", note_text(key, words.language.tag, **values), **values)
+    """One of our own sentences, its numbers with the decimal mark of the edition."""
+    shown = {name: value if name in NAMES else DECIMAL.sub(words.style.decimal, value) for name, value in values.items()}
+    return note_text(key, words.language.tag, **shown)

@@ -6,22 +6,32 @@ import re
 from collections.abc import Mapping
 
 from booklet.pages import measures
-from booklet.pages.wording import Words
+from booklet.pages.wording import Words, quotes, typeset
 from booklet.pattern.model import Step
-from booklet.tables.language import Template
+from booklet.tables.language import Template, fold, load, tags
 
 SLOT = re.compile(r"\{(\.?\w+)\}")
 GRAMMAR = re.compile(r"[\[\]()|]")  # such a wording is for reading; what is printed has no alternatives
 TOOLS = ("hook_mm",)  # given as shops give them, in mm in every edition
 READ_ONLY = ("apart_as",)  # how something was said, not what
 DEEPEST = 4  # of wordings within wordings
+NAMES = ("what", "onto", "on", "part", "thing", "under", "motif", "thread")  # slots that hold words of the pattern
+LOOSE = ("words", "rest")  # slots that hold whole phrases of it: such a sentence is left to the translator
 
 Values = Mapping[str, str | int | float]
 
 
 def say(step: Step, words: Words) -> str:
     """Print a standard sentence. The designer's own words where the language has no wording that says all of it."""
-    values = _to_say(step)
+    said = spoken(step, words)
+    return step.text if said is None else said
+
+
+def spoken(step: Step, words: Words) -> str | None:
+    """The sentence in the edition's words; None where they cannot say all of it, or it is no standard sentence."""
+    if step.kind != "sentence" or (words.source and any(name in LOOSE for name, _ in step.values)):
+        return None
+    values = _to_say(step, words)
     best: str | None = None
     most = -1
     for template in words.language.sentences:
@@ -31,20 +41,48 @@ def say(step: Step, words: Words) -> str:
         said = _said(template, text, values)
         if said > most:
             best, most = text, said
-    if best is None:
-        return step.text
-    return _sentence(SLOT.sub(lambda found: _value(found[1], values, words), best), words)
+    return None if best is None else _sentence(SLOT.sub(lambda found: _slot(found, values, words), best), words)
 
 
-def _to_say(step: Step) -> Values:
-    """The slots as they are printed: `what_words` says what, with its article and number."""
+def _to_say(step: Step, words: Words) -> Values:
+    """The slots as they are printed: `what_words` says what, with its article and number.
+
+    Those are words of the pattern's language. Another language takes them without article, and the number before them.
+    """
     values = {name: value for name, value in step.values if name not in READ_ONLY}
     for name in [name for name in values if name.endswith("_words")]:
-        values[name.removesuffix("_words")] = values.pop(name)
-        if name == "what_words":
+        typed = str(values.pop(name))
+        values[name.removesuffix("_words")] = _bare(typed, words.source) if words.source else typed
+        if name == "what_words" and not words.source:
             values.pop("count", None)
+    if words.source and "what" in values and "count" in values:
+        values["what"] = f"{values.pop('count')} × {values['what']}"
     values.setdefault("unit", "round")
     return values
+
+
+def _bare(typed: str, source: str) -> str:
+    """`the 2 Ears` without its article and number: `Ears`. A name that is only such words stays."""
+    language = load(source if source in tags() else "en-US")
+    small = {fold(form.text) for form in language.sentences if form.id in (".article", ".of")}
+    names = typed.split()
+    while len(names) > 1 and (
+        fold(names[0]) in small or names[0].isdecimal() or language.words.get(fold(names[0]), ("", ""))[0] == "number"
+    ):
+        names.pop(0)
+    return " ".join(names)
+
+
+def _slot(found: re.Match[str], values: Values, words: Words) -> str:
+    """A value. The name of a part or a notion stands in quotes where it is a word of another language."""
+    text = _value(found[1], values, words)
+    if not words.source or found[1] not in NAMES:
+        return text
+    opening, closing = quotes(words.language)
+    number, times, name = text.rpartition(" × ")
+    if found.string[: found.start()].rstrip().endswith(opening.strip()):
+        return text  # the wording has quotes itself
+    return f"{number}{times}{opening}{name}{closing}"
 
 
 def _expanded(text: str, values: Values, words: Words, depth: int = 0) -> str:
@@ -74,8 +112,8 @@ def _said(template: Template, text: str, values: Values) -> int:
 
 
 def _name(slot: str, values: Values) -> str:
-    """`{thing}` stands for what is worked on, too."""
-    return "what" if slot == "thing" and "thing" not in values else slot
+    """`{thing}` and `{motif}` stand for what is worked on, too."""
+    return "what" if slot in ("thing", "motif") and slot not in values else slot
 
 
 def _value(slot: str, values: Values, words: Words) -> str:
@@ -93,6 +131,9 @@ def _value(slot: str, values: Values, words: Words) -> str:
 
 
 def _sentence(text: str, words: Words) -> str:
-    text = " ".join(text.split(" "))
+    """With its full stop; a number is not parted from its stitches."""
+    stitches = "|".join(re.escape(form.text) for form in words.language.sentences if form.id == ".sts")
+    text = re.sub(rf"(?<=\d) (?=(?:{stitches})\b)", "\u00a0", " ".join(text.split(" "))) if stitches else text
     stop = words.page["stop"]
+    text = typeset(text)
     return text if text.endswith((stop, "!", "?")) else text + stop

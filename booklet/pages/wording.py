@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
 from booklet.editions.edition import Edition
 from booklet.pages import measures
 from booklet.tables.language import Language
+
+APOSTROPHE = re.compile(r"(?<=\w)'(?=\w)")
 
 
 class Words(NamedTuple):
@@ -19,6 +22,7 @@ class Words(NamedTuple):
     left_handed: bool  # charts are mirrored
     same: bool  # the edition speaks the pattern's own language: the designer's words can be printed as they are
     symbols: str = "us"  # the edition's set of chart symbols
+    source: str = ""  # the pattern's language where the edition speaks another one, else ""
 
     def text(self, key: str, /, **values: object) -> str:
         """A fixed text with its {names} filled in. KeyError for a key that the table lacks."""
@@ -28,8 +32,8 @@ class Words(NamedTuple):
         return filled
 
     def plural(self, key: str, number: int) -> str:
-        """The form for a number: `balls.one`, `balls.other`."""
-        form = "one" if number == 1 else "other"
+        """The form for a number: `balls.one`, `balls.other`, in some languages `balls.few`, by `plural` of settings.tsv."""
+        form = category(self.language.settings["plural"], number)
         return self.text(f"{key}.{form}", n=measures.count(number, self.style))
 
     def join(self, kind: str, texts: Iterable[str]) -> str:
@@ -47,7 +51,41 @@ class Words(NamedTuple):
 def words(edition: Edition, language: Language, page: dict[str, str], source_tag: str) -> Words:
     """Bring together what an edition speaks with."""
     style = measures.Style(edition.units, language.settings.get("decimal", "."), page)
-    return Words(language, page, style, edition.left_handed, language.tag.split("-")[0] == source_tag.split("-")[0], edition.symbols)
+    same = language.tag.split("-")[0] == source_tag.split("-")[0]
+    return Words(language, page, style, edition.left_handed, same, edition.symbols, "" if same else source_tag)
+
+
+def category(rules: str, number: int) -> str:
+    """The plural category of a whole number, by rules in the notation of CLDR: `one: n = 1; few: n % 10 = 2..4; many`.
+
+    The first rule that fits wins; one without a condition always fits. Source of the notation and of the rules: Unicode
+    Technical Standard 35, part 3, and the plural rules of the Unicode CLDR.
+    """
+    for rule in rules.split(";"):
+        name, _, condition = rule.partition(":")
+        if all(_holds(relation, number) for relation in condition.split(" and ") if relation.strip()):
+            return name.strip()
+    raise ValueError(f"no plural rule of {rules!r} fits {number}")
+
+
+def _holds(relation: str, number: int) -> bool:
+    """`n % 100 != 12..14`."""
+    left, sign, right = relation.partition("!=" if "!=" in relation else "=")
+    _, _, divisor = left.partition("%")
+    value = number % int(divisor) if divisor else number
+    spans = (span.partition("..") for span in right.split(","))
+    return any(int(low) <= value <= int(high or low) for low, _, high in spans) == (sign == "=")
+
+
+def quotes(language: Language) -> tuple[str, str]:
+    """The opening and the closing sign, with the spaces that belong inside them."""
+    opening, _, closing = language.settings["quotes"].partition(" ")
+    return opening, closing
+
+
+def typeset(text: str) -> str:
+    """A typewriter's apostrophe becomes that of a book: "l'anneau", "don't"."""
+    return APOSTROPHE.sub("’", text)
 
 
 def capital(text: str) -> str:

@@ -41,6 +41,11 @@ def paper_name(width: float, height: float, slack_mm: float = 0.3) -> str:
     return ""
 
 
+def papers() -> dict[str, tuple[float, float]]:
+    """Every size with a name, in mm."""
+    return {name: (width, height) for name, width, height in _papers()}
+
+
 @cache
 def _papers() -> tuple[tuple[str, float, float], ...]:
     file = "press/paper.tsv"

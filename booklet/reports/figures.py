@@ -31,12 +31,12 @@ def figures_table(figures: Figures, units: str = "metric") -> str:
     gauge = figures.gauge
     lines = [f"gauge: a stitch of {gauge.stitch_mm:.2f} x {gauge.round_mm:.2f} mm, {_BASIS.get(gauge.basis, gauge.basis)}"]
     lines += [f"yarn of a stitch: {gauge.path:.1f} mm, ± {gauge.path_range * 100:.0f} %", ""]
-    lines += _columns(
+    lines += columns(
         ("part", "make", "stitches", "width", "height", "length", "stuffing", "tail to sew"), (_part(one, units) for one in figures.parts)
     )
     lines += list(_growth(figures))
     lines.append("")
-    lines += _columns(
+    lines += columns(
         ("yarn", "length", "likely", "mass", "balls", "cut for a kit"),
         (
             (
@@ -113,13 +113,14 @@ def _safety(figures: Figures) -> list[str]:
     return lines
 
 
-def _columns(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> list[str]:
-    """Left-aligned names, right-aligned numbers. A name in wide characters keeps the columns straight."""
+def columns(head: tuple[str, ...], rows: Iterable[tuple[str, ...]], names: frozenset[int] = frozenset((0,))) -> list[str]:
+    """Left-aligned names (columns by place), right-aligned numbers. A name in wide characters keeps the columns straight."""
     table = [head, *(tuple(harmless(cell) for cell in row) for row in rows)]
     widths = [max(_cells(row[i]) for row in table) for i in range(len(head))]
     lines = []
     for row in table:
-        cells = [" " * (widths[i] - _cells(cell)) + cell if i else cell + " " * (widths[i] - _cells(cell)) for i, cell in enumerate(row)]
+        gaps = [" " * (widths[i] - _cells(cell)) for i, cell in enumerate(row)]
+        cells = [cell + gap if i in names else gap + cell for i, (cell, gap) in enumerate(zip(row, gaps, strict=True))]
         lines.append("  ".join(cells).rstrip())
     return lines
 

@@ -107,7 +107,16 @@ def _letters() -> dict[str, str]:
 @cache
 def page_words(tag: str) -> dict[str, str]:
     """The headings and fixed texts of a printed page in a language, by key (not needed by `check`)."""
-    return pairs(f"languages/{tag}/page.tsv")
+    words = pairs(f"languages/{tag}/page.tsv")
+    return {key: unparted(text, tag) for key, text in words.items()}
+
+
+def unparted(text: str, tag: str) -> str:
+    """A sign that stands behind a space in this language is never parted from its word: the space becomes a narrow one."""
+    signs = _settings(tag).get("spaced_signs", "") if tag in tags() else ""
+    for sign in signs:
+        text = text.replace(f" {sign}", f"\u202f{sign}")
+    return text
 
 
 def _names(file: str, words: dict[str, tuple[str, str]]) -> dict[str, Name]:

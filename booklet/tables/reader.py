@@ -54,7 +54,8 @@ def pairs(file: str) -> dict[str, str]:
             raise TableFault(file, line, "no tab between the key and its text")
         if key.strip() in found:
             raise TableFault(file, line, f"the key {key.strip()} stands twice")
-        found[key.strip()] = value if value.startswith(" ") or value.endswith(" ") else value.strip()
+        # Spaces that do not break are values: they part the thousands in some languages.
+        found[key.strip()] = value if value.startswith(" ") or value.endswith(" ") else value.strip(" \t")
     return found
 
 

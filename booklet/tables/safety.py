@@ -6,12 +6,14 @@ from collections.abc import Iterable
 from functools import cache, lru_cache
 from typing import NamedTuple
 
-from booklet.tables.language import fold
+from booklet.resources import folder
+from booklet.tables.language import fold, unparted
 from booklet.tables.reader import Row, TableFault, forms, rows
 
 KINDS_OF_ROLE = ("component", "measured", "tool", "filling", "thread", "bag")
 VERIFIED = ("ok", "seen", "memory")
 PARTS_OF_TEXT = ("word", "sentence", "reason")
+COMMON_TAGS = {"nb": "no"}  # the prescribed texts know Norwegian by its common tag
 
 
 class NotionKind(NamedTuple):
@@ -82,7 +84,7 @@ def wording(code: str, tag: str = "en") -> Wording | None:
     It has the parts that the English text has, and is as well verified as its least verified part.
     """
     texts = _texts()
-    for language in dict.fromkeys((tag, tag.split("-")[0])):
+    for language in dict.fromkeys((tag, tag.split("-")[0], COMMON_TAGS.get(tag, tag))):
         whole = texts.get((code, language))
         if whole is not None:
             return whole
@@ -109,20 +111,28 @@ def panel(code: str, languages: Iterable[str]) -> tuple[tuple[str, Wording | Non
 
 
 def note_text(code: str, tag: str = "en", **values: str) -> str:
-    """Our own sentence for a caution, English where the language has none yet. KeyError for an unknown code."""
-    texts = _notes()
-    languages = (tag, tag.split("-")[0], "en")
-    text = next((texts[code, language] for language in languages if (code, language) in texts), None)
-    if text is None:
-        raise KeyError(code)
+    """Our own sentence for a caution. KeyError for an unknown code; a language that has its words and lacks one is a fault of its table.
+
+    A language without a table of its own (nothing is printed in it) is answered in English.
+    """
+    text = _notes(tag)[code]
     for name, value in values.items():
         text = text.replace("{" + name + "}", value)
     return text
 
 
 @cache
-def _notes() -> dict[tuple[str, str], str]:
-    return {(row.cells["code"], row.cells["language"]): row.cells["text"] for row in rows("safety/notes.tsv")}
+def _notes(tag: str) -> dict[str, str]:
+    """One language only: the others are not read."""
+    english = {row.cells["code"]: row.cells["text"] for row in rows("safety/notes.tsv")}
+    for language in dict.fromkeys((tag, tag.split("-")[0])):
+        file = f"safety/notes/{language}.tsv"
+        if (folder("shared") / file).is_file():
+            own = {row.cells["code"]: unparted(row.cells["text"], tag) for row in rows(file)}
+            if english.keys() - own.keys():
+                raise TableFault(file, 1, f"no sentence for {', '.join(sorted(english.keys() - own.keys()))}")
+            return own
+    return english
 
 
 def _kind(row: Row) -> NotionKind:

@@ -18,6 +18,7 @@ from booklet.press.finish import finish
 from booklet.press.gather import gather
 from booklet.press.inks import inks, profile
 from booklet.press.judge import judge
+from booklet.press.stamp import Stamper
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 VALIDATOR = Path(sys.prefix) / "validator"
@@ -205,6 +206,9 @@ def test_verapdf_finds_every_layout_and_language_pdf_ua_and_an_archive_pdf_a(a5:
     add("ua1", "archive", archive)
     add("ua1", "press", press)
     add("ua1", "screen", finish(a5, "screen").data)
+    line = "Licensed to Åse Müller · order A-17"
+    add("ua1", "stamped", Stamper(a5, [line]).copy(line, "A-17"))
+    add("2a", "stamped-archive", Stamper(archive, [line]).copy(line, "A-17"))
     for layout in layouts():
         add("ua1", layout, home("acorn", layout))
     # Each further language once, the layouts in turn: every pair would take minutes.

@@ -113,10 +113,12 @@ def test_every_round_of_the_page_model_is_printed(name: str, paper: str) -> None
         for block in part.blocks:
             for row in block.rows if isinstance(block, Rounds) else ():
                 count += 1
-                # In the order of reading: label, words, a tick box for every round of the line, the size now, total.
+                # In the order of reading: label, words, a tick box for every round of the line, the size now, the help, total.
                 boxes = row.boxes if len(row.boxes) > 1 else ()
-                line = squeezed("".join((row.label, row.text, *boxes, row.now, row.total)))
-                assert line in text, (row, part.title)
+                line = squeezed("".join((row.label, row.text, *boxes, row.now)))
+                # Before the help stands a word or two that name it.
+                help_ = "".join(f".{{0,20}}?{squeezed(told)}" for told in (row.plain, *row.checks) if told)
+                assert re.search(line + help_ + squeezed(row.total), text), (row, part.title)
     assert count == len(understood(name).graph.settled)
 
 
