@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.kits.kit import Answer, Kit
+    from booklet.outputs.pictures import Prepared
     from booklet.pages.book import Book
     from booklet.pages.guide import Teach
     from booklet.reports.mending import Mend
@@ -331,12 +332,38 @@ def kit_answer(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, .
 
     made = []
     for understood, size, choices in pieces:
-        ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
-        fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
-        graph, figures = next(fits, ways[0])
+        graph, figures = _kit_way(understood, size, choices)
         made.append(Piece(understood.pattern, figures, graph.choices))
     held, problems = contents(kit, tuple(made))
     return order(kit, held), problems
+
+
+def _kit_way(understood: Understood, size: str, choices: tuple[Choice, ...]) -> tuple[Graph, Figures]:
+    ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
+    return next(fits, ways[0])
+
+
+def kit_labels(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, ...]]], answer: Answer, sheet: str) -> bytes:
+    """Labels for the bags, on a sheet of shared/kits/sheets.tsv. Raises ValueError with what is wrong."""
+    from booklet.editions.edition import Edition
+    from booklet.outputs.labels import labels
+    from booklet.outputs.pdf_fonts import MissingGlyphs
+    from booklet.pages.label import labels as label_words
+    from booklet.pages.wording import words
+    from booklet.tables.kits import sheets
+
+    first = pieces[0][0]
+    language = load(kit.languages[0], "") if kit.languages and kit.languages[0] in tags() else first.language
+    speech = words(Edition((language.tag,), ""), language, page_words(language.tag), first.pattern.language)
+    made = [
+        (_kit_way(one, *rest)[1].safety, tuple(yarn.fibre for yarn in one.pattern.yarns if yarn.fibre))
+        for one, *rest in pieces
+    ]
+    try:
+        return labels(label_words(kit, answer, made, speech), sheets()[sheet], kit.title)
+    except MissingGlyphs as fault:
+        raise ValueError(str(fault)) from fault
 
 
 def kit_workbook(answer: Answer) -> bytes:
@@ -362,14 +389,20 @@ def build(
     Raises outputs.pdf_fonts.MissingGlyphs and outputs.pdf.OutputFault: nothing is written then.
     """
     from booklet.editions.discover import layout as read_layout
+    from booklet.outputs.html import html
     from booklet.outputs.pdf import render
 
     say = progress or (lambda _: None)
     layout = read_layout(edition.layout)
     say(f"setting {edition.layout}")
-    page, files, problems = set_pages(understood, edition, layout, folder, shared or Shared())
+    book, pictures, problems = _gathered(understood, edition, layout, folder, shared or Shared())
     say(f"laying out {edition.layout}")
-    rendered = render(page, files).fill_up(layout.multiple)
+    if layout.card_sides:
+        from booklet.pages.card import fit, told, without
+
+        found = fit(book, layout.drop, layout.card_sides, layout.multiple, lambda one: render(*html(one, layout, pictures)).page_count)
+        book, problems = without(book, found.left), (*problems, *told(found, layout.name))
+    rendered = render(*html(book, layout, pictures)).fill_up(layout.multiple)
     say(f"writing {edition.layout}")
     written = rendered.write()
     return Built(written.data, written.page_count, problems)
@@ -380,12 +413,20 @@ def set_pages(
 ) -> tuple[str, dict[str, bytes], tuple[Diagnostic, ...]]:
     """The finished HTML of one edition and the files that it names, before any layout."""
     from booklet.outputs.html import html
+
+    book, pictures, problems = _gathered(understood, edition, layout, folder, shared)
+    return *html(book, layout, pictures), problems
+
+
+def _gathered(
+    understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared
+) -> tuple[Book, dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
+    """The page model of one edition and its prepared pictures."""
     from booklet.outputs.pictures import gather
 
     book, told = book_of(understood, edition, layout, folder, shared)
     pictures, problems = gather(book, layout, folder, shared.pictures)
-    page, files = html(book, layout, pictures)
-    return page, files, (*told, *problems)
+    return book, pictures, (*told, *problems)
 
 
 def book_of(
@@ -437,6 +478,7 @@ def compose_book(
         teach=_teach(understood, graph, language, edition)._replace(every_line=every_line)
         if every_line or edition.reader == "first-timer"
         else None,
+        card=bool(layout.card_sides),
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
 from booklet.cli.terminal import colour, on_stderr, on_stdout
-from booklet.diagnostics.codes import severity
+from booklet.diagnostics.codes import message, severity
 from booklet.reports.cells import harmless
 
 if TYPE_CHECKING:
@@ -125,6 +125,10 @@ class Told:
             on_stdout(f"{job.path}\n")
         for note in outcome.product.notes:
             on_stderr(f"{harmless(note)}\n")
+        for problem in outcome.product.problems:
+            # A note, yet nobody finds what a card leaves out in the pattern.
+            if problem.code.startswith("card-") and not self.quiet:
+                on_stderr(f"note: {message(problem)}\n")
 
     def table(self) -> None:
         """What was built, where it is more than one file."""

@@ -112,6 +112,18 @@ class Content(NamedTuple):
         return self.each * self.kits
 
 
+class Label(NamedTuple):
+    """What the label of a bag says, in finished words."""
+
+    title: str
+    language: str  # of the words
+    count: int  # labels of this kind
+    lines: tuple[str, ...]  # the first stands before the warnings; empty ones are left out
+    warnings: tuple[tuple[str, tuple[str, ...]], ...]  # language, parts of a prescribed text
+    code: str = ""  # EAN-13 or UPC-A, as typed
+    link: str = ""
+
+
 class OrderLine(NamedTuple):
     """One thing to order."""
 
