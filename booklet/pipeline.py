@@ -331,12 +331,38 @@ def kit_answer(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, .
 
     made = []
     for understood, size, choices in pieces:
-        ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
-        fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
-        graph, figures = next(fits, ways[0])
+        graph, figures = _kit_way(understood, size, choices)
         made.append(Piece(understood.pattern, figures, graph.choices))
     held, problems = contents(kit, tuple(made))
     return order(kit, held), problems
+
+
+def _kit_way(understood: Understood, size: str, choices: tuple[Choice, ...]) -> tuple[Graph, Figures]:
+    ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
+    fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
+    return next(fits, ways[0])
+
+
+def kit_labels(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, ...]]], answer: Answer, sheet: str) -> bytes:
+    """Labels for the bags, on a sheet of shared/kits/sheets.tsv. Raises ValueError with what is wrong."""
+    from booklet.editions.edition import Edition
+    from booklet.outputs.labels import labels
+    from booklet.outputs.pdf_fonts import MissingGlyphs
+    from booklet.pages.label import labels as label_words
+    from booklet.pages.wording import words
+    from booklet.tables.kits import sheets
+
+    first = pieces[0][0]
+    language = load(kit.languages[0], "") if kit.languages and kit.languages[0] in tags() else first.language
+    speech = words(Edition((language.tag,), ""), language, page_words(language.tag), first.pattern.language)
+    made = [
+        (_kit_way(one, *rest)[1].safety, tuple(yarn.fibre for yarn in one.pattern.yarns if yarn.fibre))
+        for one, *rest in pieces
+    ]
+    try:
+        return labels(label_words(kit, answer, made, speech), sheets()[sheet], kit.title)
+    except MissingGlyphs as fault:
+        raise ValueError(str(fault)) from fault
 
 
 def kit_workbook(answer: Answer) -> bytes:

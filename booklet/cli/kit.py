@@ -20,9 +20,19 @@ if TYPE_CHECKING:
 @click.option("--size", metavar="NAME", default="", help="Of a pattern FILE: one of its sizes.")
 @click.option("--choose", metavar="KEY=VALUE", multiple=True, help="Of a pattern FILE: one of its alternatives.")
 @click.option("-o", "--output", metavar="DIR", help="Write the order and the packing list as CSV and XLSX files as well.")
+@click.option("--labels", "sheet", metavar="SHEET", help="Labels for the bags as well, on a sheet of shared/kits/sheets.tsv; goes with -o.")
 @click.option("--json", "as_json", is_flag=True, help="Print everything on stdout as an object, for programs.")
 @click.pass_context
-def kit(ctx: click.Context, file: str, kits: int | None, size: str, choose: tuple[str, ...], output: str | None, as_json: bool) -> None:
+def kit(
+    ctx: click.Context,
+    file: str,
+    kits: int | None,
+    size: str,
+    choose: tuple[str, ...],
+    output: str | None,
+    sheet: str | None,
+    as_json: bool,
+) -> None:
     """Work out what to order, wind and pack for N kits.
 
     FILE is a kit file (.yaml) or a pattern. Every kit holds the yarn that was weighed, else the high end of the estimate, with some to
@@ -36,6 +46,7 @@ def kit(ctx: click.Context, file: str, kits: int | None, size: str, choose: tupl
 
     if file == "-":
         raise Refused("kit needs a file: patterns are looked for beside it.")
+    sheet = _sheet(sheet, output) if sheet is not None else ""
     with Progress() as progress:
         progress(f"reading {file}")
         listed = file.casefold().endswith((".yaml", ".yml"))
@@ -47,8 +58,12 @@ def kit(ctx: click.Context, file: str, kits: int | None, size: str, choose: tupl
             progress(f"reading {one.file}")
             pieces.append(told.piece(one, listed))
         answer, more = pipeline.kit_answer(told.kit, pieces) if pieces and None not in pieces else (None, ())
-    told.problems += more
-    paths = _write(answer, Path(file).stem, output) if answer is not None and output else []
+        told.problems += more
+        printed = b""
+        if answer is not None and sheet and not told.wrong():
+            progress("setting the labels")
+            printed = _labels(told.kit, pieces, answer, sheet)
+    paths = _write(answer, Path(file).stem, output, printed) if answer is not None and output else []
     if as_json:
         found = kit_json(answer) if answer is not None else {}
         json_on_stdout({"file": file, "problems": problems_json(tuple(told.problems)), **found, "outputs": paths})
@@ -57,6 +72,8 @@ def kit(ctx: click.Context, file: str, kits: int | None, size: str, choose: tupl
         if answer is not None:
             on_stderr(kit_table(answer))
         _paths(paths)
+    if printed:
+        on_stderr("labels: compare them with the law of your market before you print; an authority or a qualified laboratory knows it\n")
     ctx.exit(1 if told.wrong() else 0)
 
 
@@ -150,7 +167,27 @@ def _short(file: str, kits: int | None, size: str, choose: tuple[str, ...]) -> K
     return Kit(Path(file).stem, kits, (PatternOf(file, START, tuple(choices), size),), (Colourway("", kits),))
 
 
-def _write(answer: Answer, stem: str, output: str) -> list[str]:
+def _sheet(name: str, output: str | None) -> str:
+    from booklet.cli.choose import one_of
+    from booklet.cli.files import Refused
+    from booklet.tables.kits import sheets
+
+    if not output:
+        raise Refused("--labels goes with -o DIR: labels are a file.")
+    return one_of("sheet of labels", name, sheets())
+
+
+def _labels(kit: Kit, pieces: list[tuple[Understood, str, tuple[tuple[str, str], ...]] | None], answer: Answer, sheet: str) -> bytes:
+    from booklet import pipeline
+    from booklet.cli.files import Refused
+
+    try:
+        return pipeline.kit_labels(kit, [piece for piece in pieces if piece is not None], answer, sheet)
+    except ValueError as fault:
+        raise Refused(f"No labels were made: {fault}.") from fault
+
+
+def _write(answer: Answer, stem: str, output: str, printed: bytes) -> list[str]:
     """The order and the packing list as files; their paths."""
     import csv
     import io
@@ -166,6 +203,8 @@ def _write(answer: Answer, stem: str, output: str) -> list[str]:
         csv.writer(text).writerows(rows)
         made.append((f"{stem}.{name}.csv", b"\xef\xbb\xbf" + text.getvalue().encode("utf-8")))  # the mark makes spreadsheets read UTF-8
     made.append((f"{stem}.kit.xlsx", pipeline.kit_workbook(answer)))
+    if printed:
+        made.append((f"{stem}.labels.pdf", printed))
     for name, data in made:
         write_whole(folder / name, data)
     return [str(folder / name) for name, _ in made]

@@ -112,6 +112,18 @@ class Content(NamedTuple):
         return self.each * self.kits
 
 
+class Label(NamedTuple):
+    """What the label of a bag says, in finished words."""
+
+    title: str
+    language: str  # of the words
+    count: int  # labels of this kind
+    lines: tuple[str, ...]  # the first stands before the warnings; empty ones are left out
+    warnings: tuple[tuple[str, tuple[str, ...]], ...]  # language, parts of a prescribed text
+    code: str = ""  # EAN-13 or UPC-A, as typed
+    link: str = ""
+
+
 class OrderLine(NamedTuple):
     """One thing to order."""
 
@@ -133,6 +145,7 @@ class OrderLine(NamedTuple):
     cost: Decimal | None
     supplier: str = ""
     article: str = ""
+    balls: Decimal = ZERO  # that the yarn of all kits is cut from without a knot; 0 where it does not come in balls
 
 
 class Packed(NamedTuple):
@@ -143,6 +156,7 @@ class Packed(NamedTuple):
     weight_g: Decimal
     tolerance_g: Decimal
     unweighed: tuple[str, ...]  # things whose weight nothing tells
+    unnoticed: tuple[str, ...] = ()  # lighter than the tolerance: the scale does not miss them
 
 
 @dataclass(frozen=True, slots=True)

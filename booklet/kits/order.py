@@ -12,6 +12,7 @@ from booklet.tables.kits import fold, habits
 
 CENT = Decimal("0.01")
 THOUSANDTH = Decimal("0.001")
+MILLIONTH = Decimal("0.000001")
 
 
 def order(kit: Kit, contents: tuple[Content, ...]) -> Answer:
@@ -37,6 +38,11 @@ def _line(kit: Kit, number: int, found: list[Content]) -> OrderLine:
     kind = "cone" if first.kind == "yarn" and "cone" in word.casefold() else first.kind
     waste = supply.waste if supply.waste is not None else habits()[kind, first.unit].waste
     need = (packed * (1 + waste / 100)).quantize(THOUSANDTH, ROUND_CEILING)
+    balls = ZERO
+    if pack and kind == "yarn":
+        # Cones are long: what is lost at their ends is their `waste`. A ball has an end every few kits, and no kit gets a knot.
+        balls = sum((balls_cut(one.kits, one.each, pack) for one in found), ZERO)
+        need = max(need, balls.quantize(MILLIONTH).to_integral_value(ROUND_CEILING) * pack)
     stock = _stock(supply.stock, first.unit, size, g_per_m)
     short = max(ZERO, need - stock)
     least = _least(supply.minimum, first.unit, size, g_per_m)
@@ -46,8 +52,17 @@ def _line(kit: Kit, number: int, found: list[Content]) -> OrderLine:
     shown = word or ("pack" if pack and pack != 1 else "")
     return OrderLine(
         number, first.kind, first.item, first.unit, packed, waste, need, metres, stock, short,
-        size, shown, least, packs, supply.price, cost, supply.supplier, supply.article,
+        size, shown, least, packs, supply.price, cost, supply.supplier, supply.article, balls,
     )  # fmt: skip
+
+
+def balls_cut(kits: int, each: Decimal, pack: Decimal) -> Decimal:
+    """Balls that the yarn of so many kits is cut from without a knot: of 50 g four kits get 11 g, and 6 g are left.
+
+    Parts of a ball add up over colourways; where those want very different lengths, one ball more may be needed than their sum.
+    """
+    whole, rest = divmod(each, pack)
+    return kits * whole + (Decimal(kits) / (pack // rest) if rest else ZERO)
 
 
 def _in_unit(amount: Amount, unit: str, g_per_m: Decimal | None) -> Decimal | None:
@@ -87,4 +102,6 @@ def _packed(kit: Kit, colourway: str, kits: int, found: Iterable[Content]) -> Pa
     else:
         tolerance = Decimal(repr(round(sqrt(float(sum((one.tolerance_g**2 for one in every), ZERO))), 3)))
     unweighed = tuple(dict.fromkeys(one.item for one in every if one.weight_g is None))
-    return Packed(colourway, kits, weight, max(CENT * 50, tolerance).quantize(Decimal("0.1"), ROUND_CEILING), unweighed)
+    tolerance = max(CENT * 50, tolerance).quantize(Decimal("0.1"), ROUND_CEILING)
+    unnoticed = tuple(dict.fromkeys(one.item for one in every if one.weight_g is not None and one.weight_g <= tolerance))
+    return Packed(colourway, kits, weight, tolerance, unweighed, unnoticed)

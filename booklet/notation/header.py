@@ -242,7 +242,7 @@ def _tally(line: list[Token], at: int) -> tuple[int | None, int]:
 
 def _count_first(line: list[Token], at: int) -> tuple[Number | None, int]:
     """`Rnd 3 (21): …`: only where a separator follows."""
-    if at + 3 >= len(line):
+    if at + 3 >= len(line) or line[at + 1].number > HIGHEST:
         return None, at
     if line[at].role == "dash" and line[at + 1].role == "num":  # `Rnd 3 – 18 sts: …`
         end = at + 2

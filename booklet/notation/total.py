@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from booklet.notation.cursor import LIMIT_COUNT
 from booklet.notation.lex import Token
 from booklet.notation.tree import Number
 
@@ -39,7 +40,7 @@ def cuts(line: list[Token], rounds: int = 1) -> list[Cut]:
         if found is not None:
             return [found]
     found = _bare(line)
-    if found is None:
+    if found is None or not found.amounts:
         return [none]
     plain = found.amounts[0][1] is None and line[found.start].role in ("dash", "colon", "bar", "etc", "stop")
     return [found] if plain else [found, none]
@@ -139,6 +140,8 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
         at += 1
     while at < size:
         token = inner[at]
+        if token.role == "num" and token.number > LIMIT_COUNT:
+            return ()  # no round has so many; a slip of the keyboard may not cost memory
         if token.role == "num":
             value = tuple(int(n) for n in token.value.split(",")) if "," in token.value else token.number
             found.append([value, None])

@@ -12,7 +12,7 @@ import os
 from decimal import Decimal
 from typing import Any
 
-from booklet.kits.kit import Answer
+from booklet.kits.kit import Answer, Content, OrderLine
 
 _FIRST = datetime.datetime(1980, 1, 1, tzinfo=datetime.UTC)  # the earliest day of a zip file: same kit, same bytes
 
@@ -64,13 +64,14 @@ def _kits(book: Any, answer: Answer, looks: dict[str, Any]) -> dict[str, str]:  
 
 def _packing(book: Any, answer: Answer, looks: dict[str, Any], kits: dict[str, str]) -> int:  # noqa: ANN401
     """One row for each thing in a kit of each colourway; the number of the last row."""
-    head = ["Order no", "Colourway", "Kits", "Code", "Item", "Needed", "Spare %", "Rounded up to", "In one kit", "Unit", "In all kits"]
-    sheet = _sheet(book, "Packing", head, [9, 18, 8, 7, 30, 10, 9, 10, 10, 6, 12], looks)
-    numbers = {(line.item.casefold(), line.unit): line.number for line in answer.order}
+    head = ["Order no", "Colourway", "Kits", "Code", "Item", "Needed", "Spare %", "Rounded up to", "In one kit", "Unit"]
+    head += ["In all kits", "Balls, no knot"]
+    sheet = _sheet(book, "Packing", head, [9, 18, 8, 7, 30, 10, 9, 10, 10, 6, 12, 9], looks)
+    lines = {(line.item.casefold(), line.unit): line for line in answer.order}
     whole = {one.colourway: one.kits for one in answer.packed}
     for row, one in enumerate(answer.contents, 1):
         at = row + 1
-        sheet.write_number(row, 0, numbers[one.item.casefold(), one.unit])
+        sheet.write_number(row, 0, lines[one.item.casefold(), one.unit].number)
         sheet.write_string(row, 1, one.colourway)
         if one.kits == whole[one.colourway]:
             sheet.write_formula(row, 2, f"={kits[one.colourway]}", None, one.kits)
@@ -85,7 +86,20 @@ def _packing(book: Any, answer: Answer, looks: dict[str, Any], kits: dict[str, s
         sheet.write_formula(row, 8, each, None, float(one.each))
         sheet.write_string(row, 9, one.unit)
         sheet.write_formula(row, 10, f"=I{at}*C{at}", None, float(one.total))
+        line = lines[one.item.casefold(), one.unit]
+        if line.balls:
+            pack = f"Order!$K${line.number + 1}"
+            rest = f"ROUND(I{at}-INT(I{at}/{pack})*{pack},6)"
+            # As in kits/order.py; the comparisons spare an IF that would divide by a rest of 0.
+            packs = f"=C{at}*(INT(I{at}/{pack})+({rest}>0)/INT(ROUND({pack}/({rest}+({rest}=0)*{pack}),6)))"
+            sheet.write_formula(row, 11, packs, None, _balls(one, line))
     return len(answer.contents) + 1
+
+
+def _balls(one: Content, line: OrderLine) -> float:
+    """The share of one row in the balls of its item; programs that open the file compute it again."""
+    whole, rest = divmod(one.each, line.pack)
+    return float(one.kits * whole) + (one.kits / float(line.pack // rest) if rest else 0.0)
 
 
 def _order(book: Any, answer: Answer, looks: dict[str, Any], last: int) -> None:  # noqa: ANN401
@@ -99,9 +113,12 @@ def _order(book: Any, answer: Answer, looks: dict[str, Any], last: int) -> None:
             sheet.write_string(row, column, text)
         for column, value in ((6, line.waste), (8, line.stock), (10, line.pack), (12, Decimal(line.minimum))):
             sheet.write_number(row, column, float(value), looks["given"])
+        need = f"ROUNDUP(ROUND(F{at}*(1+G{at}/100),6),3)"
+        if line.balls:
+            need = f"MAX({need},ROUNDUP(ROUND(SUMIF(Packing!$A$2:$A${last},A{at},Packing!$L$2:$L${last}),6),0)*K{at})"
         formulas = (
             (5, f"=SUMIF(Packing!$A$2:$A${last},A{at},Packing!$K$2:$K${last})", line.packed),
-            (7, f"=ROUNDUP(ROUND(F{at}*(1+G{at}/100),6),3)", line.need),
+            (7, f"={need}", line.need),
             (9, f"=MAX(0,H{at}-I{at})", line.short),
             (13, f"=IF(J{at}=0,0,MAX(M{at},ROUNDUP(ROUND(J{at}/K{at},6),0)))", Decimal(line.packs)),
         )

@@ -37,6 +37,8 @@ def kit_table(answer: Answer) -> str:
         lines += columns(("", "item", "each", "cut at", "from", "for kits"), (_content(content) for content in held), frozenset((0, 1)))
         missing = f", and {', '.join(one.unweighed)}: weight not told" if one.unweighed else ""
         lines.append(f"one kit weighs {number(one.weight_g)} g ± {number(one.tolerance_g)} g{missing}")
+        if one.unnoticed:
+            lines.append(f"count, for the scale does not miss them: {', '.join(one.unnoticed)}")
     return "\n".join(harmless(line) for line in lines) + "\n"
 
 

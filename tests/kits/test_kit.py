@@ -13,10 +13,13 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from hypothesis import given
+from hypothesis import strategies as st
 
 from booklet.cli import main
 from booklet.kits import values
 from booklet.kits.kit import Amount, Colourway
+from booklet.kits.order import balls_cut
 from booklet.kits.read import shared_out
 from booklet.reports.kit import harmless_cell
 from booklet.tables.kits import sheets
@@ -247,7 +250,7 @@ class Sheets:
         text = re.sub(reference, cells, formula)
         text = re.sub(r"(?<![<>=])=(?!=)", "==", text)
         names = {"value": self.number, "span": self.span, "ROUNDUP": roundup, "ROUND": excel_round, "MAX": max, "SUMIF": sumif}
-        names |= {"IF": lambda test, yes, no: yes if test else no, "SUM": sum}
+        names |= {"INT": lambda n: float(n // 1), "IF": lambda test, yes, no: yes if test else no, "SUM": sum}
         return eval(text, {"__builtins__": {}}, names)
 
     def number(self, sheet: str, cell: str) -> object:
@@ -285,6 +288,49 @@ def test_the_spreadsheet_computes_the_same(folder: Path) -> None:
     for row, told in enumerate(double["order"], 2):
         if told["kind"] != "card":
             assert float(book.value("Order", f"N{row}")) == told["packs"], told["item"]
+
+
+def test_what_is_lighter_than_the_tolerance_is_named() -> None:
+    """Two eyes of 0.6 g and a needle of 1 g against 2 g: a scale cannot tell that they are missing; a box of 60 g it can."""
+    example = Path(__file__).parents[2] / "examples" / "harbour-otter" / "kit.yaml"
+    made = CliRunner().invoke(main, ["kit", str(example), "--json"])
+    for packed in json.loads(made.stdout)["packed"]:
+        assert set(packed["unnoticed"]) == {"yarn needle", "safety eyes, 8 mm"}
+
+
+@pytest.mark.parametrize(
+    ("kits", "each", "ball", "balls"),
+    [(25, "11", "50", "6.25"), (24, "11", "50", "6"), (3, "50", "50", "3"), (4, "60", "50", "4.8"), (2, "30", "50", "2"), (7, "0.5", "50", "0.07")],
+)
+def test_yarn_from_balls_has_no_knot(kits: int, each: str, ball: str, balls: str) -> None:
+    """Reckoned by hand: a ball of 50 g gives four times 11 g; 60 g are a whole ball and 10 g, of which the next gives five."""
+    assert balls_cut(kits, Decimal(each), Decimal(ball)) == Decimal(balls)
+
+
+@given(st.integers(1, 300), st.integers(1, 400), st.integers(1, 300))
+def test_winding_ball_by_ball_takes_as_many(kits: int, each: int, ball: int) -> None:
+    taken, left = 0, 0
+    for _ in range(kits):
+        taken += each // ball
+        rest = each % ball
+        if rest > left:
+            taken, left = taken + 1, ball
+        left -= rest
+    assert ceil(balls_cut(kits, Decimal(each), Decimal(ball)).quantize(Decimal("0.000001"))) == taken
+
+
+def test_balls_without_a_knot_are_ordered_and_stand_in_the_spreadsheet(tmp_path: Path) -> None:
+    """25 kits of 11 g from balls of 50 g: 275 g would be six balls, but six hold only 24 lengths."""
+    example = Path(__file__).parents[2] / "examples" / "harbour-otter" / "kit.yaml"
+    made = CliRunner().invoke(main, ["kit", str(example), "--json", "-o", str(tmp_path)])
+    found = {line["item"]: line for line in json.loads(made.stdout)["order"]}
+    assert (found["mustard"]["packed"], found["mustard"]["packs"]) == ("275", 7)
+    assert found["river brown"]["packs"] == 1  # a cone: 1277 g with its waste, 300 g are there
+    book = Sheets((tmp_path / "kit.kit.xlsx").read_bytes())
+    for row, told in enumerate(found.values(), 2):
+        for column, key in (("F", "packed"), ("H", "need"), ("J", "short"), ("N", "packs")):
+            assert float(book.value("Order", f"{column}{row}")) == pytest.approx(float(told[key]), abs=1e-6), (told["item"], key)
+    assert sum(found[name]["packs"] > 0 for name in ("plum", "rose")) == 2
 
 
 def test_the_spreadsheet_holds_no_formula_of_the_kit_file(folder: Path) -> None:

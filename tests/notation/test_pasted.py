@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from booklet.pipeline import Understood, understand
 
+_FUZZED = "2段目：増し目を7回（14目）, Varv, 7, fm, genom, båda, lagren, (7)*(7), :V5, (2"
+
 
 def _read(body: str, head: str = "") -> Understood:
     return understand(f"---\nlanguage: en-US\n{head}---\n\n## Ball\n{body}".encode(), "test.md")
@@ -46,3 +48,17 @@ def test_a_bracket_behind_a_number_may_be_the_total_of_all_sizes() -> None:
 def test_a_bracket_behind_a_number_may_be_the_other_size() -> None:
     found = _read("Rnd 1: 6 (8) sc in MR\nRnd 2: inc x 6 (8)\nRnd 3: sc around\n", "sizes: [S, M]\n")
     assert [[line.total for line in graph.settled] for graph in (found.graph, *found.variants)] == [[6, 12, 12], [8, 16, 16]]
+
+
+def test_a_last_number_without_a_meaning_is_no_total() -> None:
+    # A fuzzer's line: what stands at the end looks like a total and has no number that could be one.
+    found = _read("Rnd 1: 21 sc in MR (21)\n", "")
+    assert _totals(found) == [21]
+    nl = understand(f"---\nlanguage: nl\n---\n\n## Bal\n{_FUZZED}\n".encode(), "test.md")
+    assert nl.problems  # told, and the run goes on
+
+
+def test_a_total_that_no_round_has_costs_nothing() -> None:
+    found = _read("Rnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 = 211000000\n")
+    assert [line.stated for line in found.graph.settled] == [6, None]
+    assert found.graph.settled[0].carried == 6
