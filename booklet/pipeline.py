@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.kits.kit import Answer, Kit
+    from booklet.outputs.pictures import Prepared
     from booklet.pages.book import Book
     from booklet.pages.guide import Teach
     from booklet.reports.mending import Mend
@@ -388,14 +389,20 @@ def build(
     Raises outputs.pdf_fonts.MissingGlyphs and outputs.pdf.OutputFault: nothing is written then.
     """
     from booklet.editions.discover import layout as read_layout
+    from booklet.outputs.html import html
     from booklet.outputs.pdf import render
 
     say = progress or (lambda _: None)
     layout = read_layout(edition.layout)
     say(f"setting {edition.layout}")
-    page, files, problems = set_pages(understood, edition, layout, folder, shared or Shared())
+    book, pictures, problems = _gathered(understood, edition, layout, folder, shared or Shared())
     say(f"laying out {edition.layout}")
-    rendered = render(page, files).fill_up(layout.multiple)
+    if layout.card_sides:
+        from booklet.pages.card import fit, told, without
+
+        found = fit(book, layout.drop, layout.card_sides, layout.multiple, lambda one: render(*html(one, layout, pictures)).page_count)
+        book, problems = without(book, found.left), (*problems, *told(found, layout.name))
+    rendered = render(*html(book, layout, pictures)).fill_up(layout.multiple)
     say(f"writing {edition.layout}")
     written = rendered.write()
     return Built(written.data, written.page_count, problems)
@@ -406,6 +413,15 @@ def set_pages(
 ) -> tuple[str, dict[str, bytes], tuple[Diagnostic, ...]]:
     """The finished HTML of one edition and the files that it names, before any layout."""
     from booklet.outputs.html import html
+
+    book, pictures, problems = _gathered(understood, edition, layout, folder, shared)
+    return *html(book, layout, pictures), problems
+
+
+def _gathered(
+    understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared
+) -> tuple[Book, dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
+    """The page model of one edition and its prepared pictures."""
     from booklet.outputs.pictures import gather
     from booklet.translation import localised
 
@@ -413,8 +429,7 @@ def set_pages(
     told = localised(understood, edition, folder)
     book = compose_book(told.understood, edition, layout, shared, told.words)
     pictures, problems = gather(book, layout, folder)
-    page, files = html(book, layout, pictures)
-    return page, files, (*allowed, *told.problems, *problems)
+    return book, pictures, (*allowed, *told.problems, *problems)
 
 
 def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
@@ -451,6 +466,7 @@ def compose_book(
         check_bar=drawn.check_bar,
         findings=understood.problems,
         teach=_teach(understood, graph, language, edition) if edition.reader == "first-timer" else None,
+        card=bool(layout.card_sides),
     )
 
 

@@ -144,7 +144,8 @@ def localised(understood: Any, edition: Edition, folder: Path | None) -> Localis
     made = apply.apply(understood.pattern, catalogue, source, language, say, apply.Marks(mark, numbers))
     if needed and (made.missing or made.fuzzy):
         problems.append(gaps(made.total, made.missing, made.fuzzy, language.tag, file))
-    names = made.names
+    # A part without translation is called by its name, as its heading is: a round's own word for it is of the other language.
+    names = {**({part.title: part.title for part in understood.pattern.sections} if needed else {}), **made.names}
     turned = replace(
         understood,
         pattern=made.pattern,
@@ -153,7 +154,7 @@ def localised(understood: Any, edition: Edition, folder: Path | None) -> Localis
         variants=tuple(apply.renamed(one, names) for one in understood.variants),
         variant_figures=tuple(apply.renamed(one, names) for one in understood.variant_figures),
     )
-    return Localised(turned, {f"choice.word.{word}": told for word, told in names.items()}, tuple(problems))
+    return Localised(turned, {f"choice.word.{word}": told for word, told in made.names.items()}, tuple(problems))
 
 
 def gaps(total: int, missing: int, fuzzy: int, tag: str, file: str) -> Diagnostic:

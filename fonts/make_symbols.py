@@ -47,7 +47,8 @@ def systems() -> dict[str, str]:
     found = {path.stem: f"terms/{path.name}" for path in sorted((shared / "terms").glob("*.tsv"))}
     # Of the languages that a booklet can be set in.
     own = sorted(path for path in (shared / "languages").glob("*/stitches.tsv") if (path.parent / "page.tsv").is_file())
-    return found | {path.parent.name: f"languages/{path.parent.name}/stitches.tsv" for path in own}
+    tables = found | {path.parent.name: f"languages/{path.parent.name}/stitches.tsv" for path in own}
+    return {system: table for system, table in tables.items() if abbreviations(table)}  # Japanese writes its terms out
 
 
 def abbreviations(table: str) -> dict[str, str]:

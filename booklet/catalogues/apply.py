@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from booklet.catalogues.message import OPTIONAL, Catalogue, Message, clean
 from booklet.catalogues.protect import restore
 from booklet.catalogues.visit import Say, Visit
+from booklet.notation.tree import Target
 from booklet.pattern.model import Pattern, Step
 from booklet.tables.language import Language
 
@@ -127,9 +128,14 @@ def _named(step: Step, old: Step, names: Mapping[str, str]) -> Step:
 
 
 def renamed(value: Any, names: Mapping[str, str], field: str = "") -> Any:  # noqa: ANN401 - any value of the graph or the figures
-    """The same value with the names of parts and things translated; only whole names in the fields that hold names are touched."""
+    """The same value with the names of parts and things translated; only whole names in the fields that hold names are touched.
+
+    `leg` of the part `Legs`, in a round, is the pattern's own word: a translated part is called by its name.
+    """
     if isinstance(value, str):
         return names.get(value, value) if field in NAME_FIELDS else value
+    if isinstance(value, Target) and value.words and value.name in names:
+        return value._replace(name=names[value.name], words="")
     if isinstance(value, tuple):
         if len(value) == 2 and value[0] == "names" and isinstance(value[1], str):
             # What fills a sentence on safety: ("names", "safety eyes, bell").

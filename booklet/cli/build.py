@@ -117,12 +117,22 @@ class _Job:
             data, _, problems = pipeline.build(self.understood, edition, beside, self.progress, self.shared)
             data = _finished(data, edition.printing, path.name, self.progress)
         self._found(problems)
+        self._told(problems)
         if not self.may_build():
             return
         write_whole(path, data)
         self.paths.append(str(path))
         if not self.quiet:
             on_stdout(f"{path}\n")
+
+    def _told(self, problems: Iterable[Diagnostic]) -> None:
+        """Say what a card leaves out: a note, yet nobody finds it in the pattern."""
+        from booklet.cli.terminal import on_stderr
+        from booklet.diagnostics.codes import message
+
+        for problem in problems:
+            if problem.code.startswith("card-") and not self.quiet:
+                on_stderr(f"note: {message(problem)}\n")
 
     def as_object(self) -> dict[str, object]:
         """What --json prints for this pattern."""

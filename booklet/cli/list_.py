@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import click
 
-Rows = list[dict[str, str]]
+Rows = list[dict[str, Any]]
 KINDS = ("layouts", "languages", "stitches", "codes", "fonts")
 
 
@@ -33,8 +34,9 @@ def _table(rows: Rows) -> str:
     """Columns of equal width, without a heading: the first is the name."""
     if not rows:
         return ""
-    widths = {key: max(len(row[key]) for row in rows) for key in rows[0]}
-    return "".join("  ".join(row[key].ljust(widths[key]) for key in row).rstrip() + "\n" for row in rows)
+    shown = [key for key, value in rows[0].items() if isinstance(value, str)]  # longer lists are for programs
+    widths = {key: max(len(row[key]) for row in rows) for key in shown}
+    return "".join("  ".join(row[key].ljust(widths[key]) for key in shown).rstrip() + "\n" for row in rows)
 
 
 def _layouts() -> Rows:
@@ -45,11 +47,20 @@ def _layouts() -> Rows:
 
 
 def _languages() -> Rows:
-    from booklet.tables.language import tags
+    """A draft names, for programs, the tables whose rows need to be read by a native speaker."""
+    from booklet.tables.language import from_memory, tags
     from booklet.tables.reader import pairs
 
     found = [(tag, pairs(f"languages/{tag}/settings.tsv")) for tag in tags()]
-    return [{"tag": tag, "status": settings["status"], "name": settings["name"]} for tag, settings in found]
+    return [
+        {
+            "tag": tag,
+            "status": settings["status"],
+            "name": settings["name"],
+            "to_check": [{"file": file, "rows": rows} for file, rows in from_memory(tag)] if settings["status"] == "draft" else [],
+        }
+        for tag, settings in found
+    ]
 
 
 def _stitches() -> Rows:

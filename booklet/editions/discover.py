@@ -12,6 +12,9 @@ from booklet.tables.reader import TableFault
 
 MM_PER_POINT = 25.4 / 72
 
+# What a card may do without. "charts" are all charts but the first, "chart" is the first.
+BLOCKS = ("lessons", "overview", "photos", "placements", "outlines", "charts", "chart", "credits", "notes", "glance", "care", "cover")
+
 
 class Margins(NamedTuple):
     """The white around the text, in mm. On two-sided paper `inner` is at the fold."""
@@ -42,6 +45,8 @@ class Layout:
     cover_mm: tuple[float, float]  # of the cover picture, bleed included; it is cropped to this shape
     progress_mm: tuple[float, float] = (58.0, 27.0)  # the same for a part that grows in a few steps
     symbol_mm: float = 4.6  # width of a chart's symbol where there is room; never less than 3 mm high in print
+    card_sides: int = 0  # a card has so many sides and leaves out what does not fit; 0 = a booklet, as long as it needs
+    drop: tuple[str, ...] = ()  # what a card gives up, first to last: some of BLOCKS
     page: str = "page.html"
     style: str = "print.css"
 
@@ -68,11 +73,12 @@ def layout(name: str) -> Layout:
         raw = tomllib.loads(file.read_text("utf-8"))
     except tomllib.TOMLDecodeError as fault:
         raise _fault(name, str(fault)) from fault
-    known = {"paper", "margins", "type", "charts", "pictures"}
+    known = {"paper", "margins", "type", "charts", "pictures", "card"}
     if surplus := set(raw) - known:
         raise _fault(name, f"unknown table {min(surplus)!r}; there are {', '.join(sorted(known))}")
     try:
         paper, margins, text, charts, pictures = (dict(raw[key]) for key in ("paper", "margins", "type", "charts", "pictures"))
+        card = dict(raw.get("card", {}))
         made = Layout(
             name,
             _length(paper.pop("width")),
@@ -90,13 +96,31 @@ def layout(name: str) -> Layout:
             _box(pictures.pop("cover")),
             _box(charts.pop("progress", [58, 27])),
             _length(charts.pop("symbol")),
+            _sides(card),
+            _names(card.pop("drop", [])),
         )
     except (KeyError, TypeError, ValueError) as fault:
         raise _fault(name, f"a setting is missing or is no number: {fault}") from fault
-    for table in (paper, margins, text, charts, pictures):
+    for table in (paper, margins, text, charts, pictures, card):
         if table:
             raise _fault(name, f"unknown setting {min(table)!r}")
     return made
+
+
+def _sides(card: dict[str, object]) -> int:
+    """A card says how many sides it has; a layout without the table is none."""
+    if not card:
+        return 0
+    sides = card.pop("sides")
+    if isinstance(sides, bool) or not isinstance(sides, int) or not 1 <= sides <= 64:
+        raise ValueError(f"{sides!r} is no number of sides")
+    return sides
+
+
+def _names(value: object) -> tuple[str, ...]:
+    if not isinstance(value, list) or len(set(value)) < len(value) or not set(value) <= set(BLOCKS):
+        raise ValueError(f"{value!r} is no list of different blocks: {', '.join(BLOCKS)}")
+    return tuple(value)
 
 
 def _length(value: object) -> float:

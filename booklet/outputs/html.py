@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from booklet.drawings.drawing import Drawing
 from booklet.editions.discover import Layout
+from booklet.outputs.codes import qr
 from booklet.outputs.pdf_heights import statement_sizes
 from booklet.outputs.pictures import Prepared
 from booklet.outputs.rosette import rosette
@@ -110,6 +111,7 @@ def _environment(
     markdown = _markdown(book.quotes)
     environment.globals.update(
         sign=mark,
+        code=lambda address: keep("code.svg", lambda: qr(address)),
         statement_sizes=lambda: statement_sizes(layout.width_mm, layout.height_mm),
         style=style,
         photo_of=picture,

@@ -48,9 +48,9 @@ def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
 
 
 def _signs(words: Words) -> set[str]:
-    """The short forms that the symbol face knows: those of stitches that have a symbol."""
+    """The short forms that the symbol face knows: those of stitches that have a symbol. A term that is written out is none."""
     known = stitches()
-    return {name.abbr for stitch, name in words.language.names.items() if known[stitch].family != "skip"}
+    return {name.abbr for stitch, name in words.language.names.items() if known[stitch].family != "skip" and name.abbr != name.term}
 
 
 def _declaration(words: Words) -> str:

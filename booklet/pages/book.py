@@ -392,5 +392,6 @@ class Book:
     reader: str = "some"  # how much is explained: first-timer, some, none
     lessons: tuple[Entry, ...] = ()  # the techniques that are taught, in the order of the alphabet of their titles
     lessons_note: str = ""  # said where the edition's language lacks texts
+    video: str = ""  # address of the pattern's film, https only; for a code to be scanned
     source: str = ""  # BCP 47 of the designer's words, where the edition speaks another language; else ""
     quotes: tuple[str, str] = ("“", "”")  # of the language of the designer's words

@@ -5,6 +5,7 @@ from __future__ import annotations
 from booklet.pages.book import Colophon, Fact
 from booklet.pages.wording import Words
 from booklet.pattern.model import Pattern
+from booklet.tables.language import is_draft
 
 # Head keys in the order in which they are printed; the label is the page word of the same name.
 KEYS = ("designer", "tested by", "edited by", "translated by", "photos by", "version", "date", "contact", "video")
@@ -19,7 +20,7 @@ def colophon(pattern: Pattern, words: Words) -> Colophon:
     edition = words.language.name
     if terms:
         edition = words.join("comma", (edition, words.text(f"terms_name.{terms}")))
-    draft = words.text("draft") if words.language.settings["status"] == "draft" else ""
+    draft = words.text("draft") if is_draft(words.language.tag) else ""
     facts.append(Fact(words.text("colophon.edition"), edition, draft))
     rights = pattern.field("copyright")
     if rights:

@@ -32,6 +32,7 @@ from booklet.tables.language import Language, load, tags
 # More dots than this are a grey carpet, no ornament.
 MOST_DOTS = 4_000
 WIDEST_GAP = 4.0  # between two dots, in rounds: farther apart they are no ring any more
+LONGEST_VIDEO = 300  # characters; a code of more cannot be scanned from a card
 FEWEST_RINGS = 4  # fewer fill no cover
 
 
@@ -53,6 +54,7 @@ def compose(
     check_bar: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
     teach: Teach | None = None,
+    card: bool = False,  # it has fields for its maker
 ) -> Book:
     """Put a booklet together.
 
@@ -116,7 +118,7 @@ def compose(
         overview=_overview(overview, speech),
         parts=parts,
         finishing=finishing,
-        safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition, speech, care(pattern, speech, chosen)),
+        safety=safety([(_left(way[0], chosen), way[1].safety) for way in open_ways], edition, speech, care(pattern, speech, chosen), card),
         colophon=colophon(pattern, speech),
         proof=proof(findings, speech) if edition.proof else None,
         placements=_placements(placements or {}, pattern, graph, speech),
@@ -124,6 +126,7 @@ def compose(
         reader=edition.reader,
         lessons=told.entries(),
         lessons_note=told.note,
+        video=video if (video := pattern.field("video")).startswith("https://") and len(video) <= LONGEST_VIDEO else "",
         source=speech.source,
         quotes=quotes(load(pattern.language) if speech.source and pattern.language in tags() else language),
     )

@@ -60,12 +60,13 @@ class _Merged:
 
 
 def safety(
-    assessed: Sequence[tuple[tuple[Choice, ...], Assessed]], edition: Edition, words: Words, care: Care | None = None
+    assessed: Sequence[tuple[tuple[Choice, ...], Assessed]], edition: Edition, words: Words, care: Care | None = None, maker: bool = False
 ) -> Safety:
     """The age mark, every caution once, and the standing caution, which is always printed and comes last.
 
     `assessed` holds one assessment for each way to make the piece that the booklet leaves open, with its open choices.
-    A caution that not all of them have says whose it is; the highest age mark is printed.
+    A caution that not all of them have says whose it is; the highest age mark is printed. With `maker`, the maker's fields
+    are printed even where the pattern is no kit.
     """
     merged: dict[tuple[str, bool], _Merged] = {}
     for way, one in assessed:
@@ -90,7 +91,7 @@ def safety(
     if not edition.market and any(len(one.markets) > 1 for _, one in assessed):
         cautions = tuple(one._replace(where=words.join("comma", one.markets)) for one in cautions)
     age = _age([one for _, one in assessed], edition.market)
-    kit = any(one.kit for _, one in assessed)
+    kit = maker or any(one.kit for _, one in assessed)
     fields = tuple(_say(f"field.{name}", words) for name in FIELDS) if kit else ()
     shown = words.text("age_text", age=age) if age else ""
     return Safety(age, shown, cautions, words.text("standing_caution"), care, fields)

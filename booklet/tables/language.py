@@ -104,6 +104,24 @@ def _letters() -> dict[str, str]:
     return {form: stitch for form, (_, stitch) in words.items()}
 
 
+def is_draft(tag: str) -> bool:
+    """Are words of this language known from memory only, and not yet read by a native speaker of the trade?"""
+    return _settings(tag).get("status") == "draft"
+
+
+def from_memory(tag: str) -> tuple[tuple[str, int], ...]:
+    """The tables of a language that say in their heading to be from memory, each with its number of rows: for whoever reads them."""
+    root = folder("shared")
+    files = sorted((root / "languages" / tag).glob("*.tsv"), key=lambda path: path.name)
+    found = []
+    for path in (*files, root / "safety" / "notes" / f"{tag}.tsv"):
+        lines = path.read_text("utf-8").splitlines() if path.is_file() else []
+        if any(line.startswith("#") and "from memory" in line.casefold() for line in lines):
+            name = path.relative_to(root).as_posix()
+            found.append((name, sum(bool(line.strip()) and not line.startswith("#") for line in lines)))
+    return tuple(found)
+
+
 @cache
 def page_words(tag: str) -> dict[str, str]:
     """The headings and fixed texts of a printed page in a language, by key (not needed by `check`)."""

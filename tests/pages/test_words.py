@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from booklet.pages import measures
 from booklet.pages.wording import category, quotes
 from booklet.resources import folder
-from booklet.tables.language import load, page_words, tags
+from booklet.tables.language import from_memory, is_draft, load, page_words, tags
 
 ROOM = Path(__file__).parents[2] / "booklet" / "pages"
 PYTHON = "\n".join(path.read_text("utf-8") for path in (*sorted(ROOM.glob("*.py")), ROOM.parent / "translation.py"))
@@ -78,6 +79,44 @@ def test_plurals_are_those_of_cldr(tag):
     rules = load(tag).settings["plural"]
     for form, numbers in SAMPLES[tag].items():
         assert {number: category(rules, number) for number in numbers} == dict.fromkeys(numbers, form)
+
+
+@pytest.mark.parametrize("tag", tags())
+def test_plurals_are_those_of_the_library_too(tag):
+    """Source: the plural rules of the Unicode CLDR as Babel holds them, for every whole number that a booklet may print."""
+    from babel import Locale
+
+    rule = Locale.parse(tag, sep="-").plural_form
+    rules = load(tag).settings["plural"]
+    assert [category(rules, n) for n in range(2_001)] == [rule(n) for n in range(2_001)]
+    assert category(rules, 200_000) == rule(200_000)  # the largest pattern (shared/limits.toml)
+
+
+@pytest.mark.parametrize("tag", tags())
+def test_numbers_are_written_as_cldr_writes_them(tag):
+    """Source: the number symbols and patterns of the Unicode CLDR, by Babel. Spaces of any width count as the same.
+
+    Babel does not know minimumGroupingDigits of the CLDR, which is 2 in Spanish and Polish: four digits are not grouped there.
+    """
+    from babel.numbers import format_decimal
+
+    style = measures.Style("metric", load(tag).settings["decimal"], page_words(tag))
+    assert page_words(tag)["number_group_from"] == ("10000" if tag in ("es", "pl") else "1000")
+    for number in (7, 999, 12345, 123456) + (() if tag in ("es", "pl") else (1234, 4312)):
+        same = [re.sub(r"\s", " ", text) for text in (measures.count(number, style), format_decimal(number, locale=tag.replace("-", "_")))]
+        assert same[0] == same[1]
+    if tag in ("es", "pl"):
+        assert measures.count(4312, style) == "4312"
+    assert measures.decimal(16.6, 1, style) == format_decimal(16.6, locale=tag.replace("-", "_"))
+
+
+@pytest.mark.parametrize("tag", tags())
+def test_rows_from_memory_are_named_where_a_language_is_a_draft(tag):
+    named = dict(from_memory(tag))
+    assert is_draft(tag) == (not tag.startswith("en"))
+    if is_draft(tag):
+        assert named[f"languages/{tag}/page.tsv"] == len(page_words(tag))
+        assert named[f"safety/notes/{tag}.tsv"] > 60
 
 
 @pytest.mark.parametrize("tag", tags())

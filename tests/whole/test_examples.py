@@ -24,7 +24,9 @@ from booklet.pages.book import Book, Rounds
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PATTERNS = ("acorn/acorn", "coaster/coaster", "pebble/pebble", "harbour-otter/otter")
 # ISO 216: A4 210 x 297, A5 148 x 210 mm. ANSI/ASME Y14.1: size A, 8.5 x 11 in.
-TRIM_MM = {"a5": (148.0, 210.0), "a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+# ISO 216: A6 105 x 148 mm. Half of ANSI size A: 5.5 x 8.5 in.
+CARDS_MM = {"card-a6": (105.0, 148.0), "card-a5-folded": (105.0, 148.0), "half-letter": (139.7, 215.9)}
+TRIM_MM = {**CARDS_MM, "a5": (148.0, 210.0), "a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 
 
 @cache

@@ -1,0 +1,120 @@
+"""Comes in: a Book, and how many sides it takes without some of its blocks. Goes out: what a card leaves out; nothing is laid out here.
+
+The names of the blocks are those of editions.discover. Rounds, sentences and steps, materials, abbreviations, cautions,
+maker and batch are no such blocks: no card is without them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
+from booklet.pages.book import Block, Book, Choice, Part, Rounds, Steps
+
+TRIED = 3  # blocks that are tried again, the most wanted: each costs laying the card out once more
+
+
+class Fit(NamedTuple):
+    """What was decided for a card."""
+
+    left: tuple[str, ...]  # blocks that are left out, in the order in which they were given up
+    needs: int  # sides that it would take with the last of them; 0 if nothing is left out
+    room: int  # sides that the card has in the end
+    wished: int  # sides that its layout has
+
+
+def fit(book: Book, order: Sequence[str], wished: int, multiple: int, count: Callable[[Book], int]) -> Fit:
+    """Give up blocks in their order until the rest fits, then put back what still finds room of the most wanted.
+
+    `count` lays a book out and says how many sides it takes. What cannot be given up has as many sides as it needs.
+    """
+    present = [name for name in order if without(book, (name,)) != book]
+    sides: dict[tuple[str, ...], int] = {}
+
+    def taken(left: Sequence[str]) -> int:
+        key = tuple(left)
+        if key not in sides:
+            sides[key] = count(without(book, key))
+        return sides[key]
+
+    room = max(wished, -(-taken(present) // multiple) * multiple)
+    low, high = 0, len(present)
+    while low < high:  # giving up one more never takes more sides: the first number that is enough
+        middle = (low + high) // 2
+        low, high = (low, middle) if taken(present[:middle]) <= room else (middle + 1, high)
+    left = present[:low]
+    for name in present[:low][: -TRIED - 1 : -1]:
+        fewer = [one for one in left if one != name]
+        if taken(fewer) <= room:
+            left = fewer
+    return Fit(tuple(left), taken(left[:-1]) if left else 0, room, wished)
+
+
+def told(found: Fit, layout: str) -> tuple[Diagnostic, ...]:
+    """What was left out and why, and that a card has more sides than its layout wishes."""
+    notes = []
+    if found.left:
+        left = ", ".join(found.left)
+        notes.append(diagnostic("card-left-out", layout=layout, left=left, last=found.left[-1], needs=found.needs, sides=found.room))
+    if found.room > found.wished:
+        notes.append(diagnostic("card-more-sides", layout=layout, sides=found.wished, made=found.room))
+    return tuple(notes)
+
+
+def without(book: Book, left: Sequence[str]) -> Book:
+    """The book without some blocks; a name that it has nothing of changes nothing."""
+    gone = frozenset(left)
+    changed = replace(
+        book,
+        notes=tuple(replace(one, blocks=_kept(one.blocks, gone)) for one in book.notes if "notes" not in gone or one.role == "stitches"),
+        parts=_parts(book, gone),
+        finishing=tuple(replace(one, blocks=_kept(one.blocks, gone)) for one in book.finishing),
+    )
+    if "lessons" in gone:
+        changed = replace(changed, lessons=(), lessons_note="")
+    if "overview" in gone:
+        changed = replace(changed, overview=None)
+    if "placements" in gone:
+        changed = replace(changed, placements=())
+    if "credits" in gone:
+        changed = replace(changed, colophon=replace(book.colophon, facts=(), licence=""))
+    if "glance" in gone:
+        changed = replace(changed, glance=())
+    if "care" in gone:
+        changed = replace(changed, safety=replace(book.safety, care=None))
+    if "cover" in gone:
+        changed = replace(changed, cover=book.cover._replace(picture=None, rings=()))
+    return changed
+
+
+def _parts(book: Book, gone: frozenset[str]) -> tuple[Part, ...]:
+    parts, first = [], True
+    for part in book.parts:
+        blocks: list[Block] = []
+        for block in _kept(part.blocks, gone):
+            if block.kind == "plate":
+                name, first = ("chart" if first else "charts"), False
+                if name in gone:
+                    continue
+            blocks.append(block)
+        kept = replace(part, blocks=tuple(blocks))
+        parts.append(replace(kept, outline=None, progress=None) if "outlines" in gone else kept)
+    return tuple(parts)
+
+
+def _kept(blocks: tuple[Block, ...], gone: frozenset[str]) -> tuple[Block, ...]:
+    """The blocks of a stretch that are printed; steps and alternatives are looked into."""
+    found: list[Block] = []
+    for block in blocks:
+        if (block.kind == "photo" and "photos" in gone) or (block.kind == "technique" and "lessons" in gone):
+            continue
+        if isinstance(block, Steps):
+            block = block._replace(items=tuple(_kept(item, gone) for item in block.items))
+        elif isinstance(block, Choice):
+            block = block._replace(alternatives=tuple(one._replace(blocks=_kept(one.blocks, gone)) for one in block.alternatives))
+        elif isinstance(block, Rounds) and "lessons" in gone:
+            block = block._replace(rows=tuple(row._replace(plain="", checks=()) for row in block.rows))
+        found.append(block)
+    return tuple(found)
