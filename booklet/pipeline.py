@@ -30,7 +30,7 @@ from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
     from booklet.drawings.drawing import Drawing, Placed, Put, Said
-    from booklet.drawings.outline import Shape
+    from booklet.drawings.outline import OutlineStyle, Shape
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.kits.kit import Answer, Kit
@@ -423,13 +423,22 @@ def _gathered(
 ) -> tuple[Book, dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
     """The page model of one edition and its prepared pictures."""
     from booklet.outputs.pictures import gather
+
+    book, told = book_of(understood, edition, layout, folder, shared)
+    pictures, problems = gather(book, layout, folder, shared.pictures)
+    return book, pictures, (*told, *problems)
+
+
+def book_of(
+    understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared, *, every_line: bool = False
+) -> tuple[Book, tuple[Diagnostic, ...]]:
+    """The page model of one edition as its market may have it and its catalogue says it; with `every_line` in plain words too."""
     from booklet.translation import localised
 
     edition, allowed = for_market(understood, edition)
     told = localised(understood, edition, folder)
-    book = compose_book(told.understood, edition, layout, shared, told.words)
-    pictures, problems = gather(book, layout, folder)
-    return book, pictures, (*allowed, *told.problems, *problems)
+    book = compose_book(told.understood, edition, layout, shared, told.words, every_line=every_line)
+    return book, (*allowed, *told.problems)
 
 
 def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple[Diagnostic, ...]]:
@@ -441,7 +450,8 @@ def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple
 
 
 def compose_book(
-    understood: Understood, edition: Edition, layout: Layout, shared: Shared, own: Mapping[str, str] | None = None
+    understood: Understood, edition: Edition, layout: Layout, shared: Shared, own: Mapping[str, str] | None = None,
+    *, every_line: bool = False,
 ) -> Book:
     """The page model of one edition. `own` are page words that only this pattern has."""
     from booklet.pages.compose import compose
@@ -465,7 +475,9 @@ def compose_book(
         progress=drawn.progress,
         check_bar=drawn.check_bar,
         findings=understood.problems,
-        teach=_teach(understood, graph, language, edition) if edition.reader == "first-timer" else None,
+        teach=_teach(understood, graph, language, edition)._replace(every_line=every_line)
+        if every_line or edition.reader == "first-timer"
+        else None,
         card=bool(layout.card_sides),
     )
 
@@ -573,9 +585,10 @@ def _inks(pattern: Pattern) -> tuple[tuple[str, str], ...]:
 
 
 class Shared:
-    """What the editions of one pattern have in common, made once: the placing of every chart."""
+    """What the editions of one pattern have in common, made once: the placing of every chart, the pictures of a layout."""
 
     def __init__(self) -> None:
+        self.pictures: dict[object, object] = {}  # kept by outputs.pictures
         self.placed: dict[tuple[str, tuple[Choice, ...], str], tuple[tuple[Placed, ...], ...]] = {}
 
     def panels(self, understood: Understood, graph: Graph, signs: str = "us") -> tuple[tuple[Placed, ...], ...]:
@@ -608,7 +621,7 @@ def _drawings(
 ) -> _Drawn:
     """Draw everything for one edition on one layout."""
     from booklet.drawings.fit import Style
-    from booklet.drawings.outline import OutlineStyle, overview
+    from booklet.drawings.outline import overview
     from booklet.drawings.sample import sample
     from booklet.drawings.square import cornered
     from booklet.drawings.tiles import sheets
@@ -617,7 +630,12 @@ def _drawings(
     from booklet.tables.symbols import symbols
 
     known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
-    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=_inks(understood.pattern), left_handed=edition.left_handed)
+    inks = () if layout.black else _inks(understood.pattern)
+    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=inks, left_handed=edition.left_handed)
+    if layout.black:
+        style = style._replace(ink="#000000", quiet="#000000")
+    if not layout.tints:
+        style = style._replace(tint="#ffffff")
     charts = {
         index: tuple(sheet for panel in panels for sheet in sheets(panel, style, layout.text_mm, known, signs))
         for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
@@ -628,8 +646,18 @@ def _drawings(
             samples.setdefault(sample_key(entry), sample(entry, style, known, signs))
     square = [cornered(panels) for panels in shared.panels(understood, graph, edition.symbols)]
     shapes = [shape for shape in map(_shape, figures.parts, square) if shape is not None]
-    everything = overview(shapes, OutlineStyle(layout.chart_mm[0], 0.7 * layout.chart_mm[1], most=1.0)) if len(shapes) > 1 else None
+    room = _outlines(layout, layout.chart_mm[0], 0.7 * layout.chart_mm[1])._replace(most=1.0)
+    everything = overview(shapes, room) if len(shapes) > 1 else None
     return _Drawn(charts, samples, everything, *_told(understood, graph, figures, layout, edition, square))
+
+
+def _outlines(layout: Layout, width_mm: float, height_mm: float, least: float = 2.6) -> OutlineStyle:
+    """How a layout draws outlines."""
+    from booklet.drawings.outline import OutlineStyle
+
+    style = OutlineStyle(width_mm, height_mm, type_mm=max(least, layout.lettering_mm))
+    # Without grounds the rounds that are being worked keep a trace of grey: nothing else tells them from the rest.
+    return style if layout.tints else style._replace(body="#ffffff", shade="#ececec")
 
 
 def _told(
@@ -648,7 +676,7 @@ def _told(
     said = _said(understood.pattern, graph)
     turned = upside_down(said, figures)
     placements: dict[int, tuple[Drawing, tuple[Put, ...]]] = {}
-    style = OutlineStyle(layout.chart_mm[0], 0.85 * layout.chart_mm[1])
+    style = _outlines(layout, layout.chart_mm[0], 0.85 * layout.chart_mm[1])
     profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
     for host, put in puts(said, graph, figures, edition.left_handed).items():
         if profile := profiles[host]:
@@ -657,12 +685,13 @@ def _told(
             placements[host] = placement(part.name, profile, labels, put, style, closed, host in turned, views), put
     grown: dict[int, Drawing] = {}
     whole: dict[int, Drawing] = {}
-    plain = OutlineStyle(*layout.outline_mm, type_mm=2.4, most=_SMALLER)
+    plain = _outlines(layout, *layout.outline_mm, least=2.4)._replace(most=_SMALLER)
+    most = abreast(layout.progress_mm[0], layout.lettering_mm)
     for index, profile in profiles.items():
-        steps = stages([one.total for one in figures.parts[index].rounds], abreast(layout.progress_mm[0])) if profile else ()
+        steps = stages([one.total for one in figures.parts[index].rounds], most) if profile else ()
         told = [chart_text.stage(graph.parts[index].round_label, step, 2 * profile[step[1] - 1][0], speech) for step in steps]
         closed = figures.parts[index].shape.endswith("closed")
-        small = OutlineStyle(*layout.progress_mm, type_mm=2.4, most=1.0)
+        small = _outlines(layout, *layout.progress_mm, least=2.4)._replace(most=1.0)
         if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
             grown[index] = drawing
         elif (shape := _shape(figures.parts[index], square[index])) and (

@@ -65,8 +65,9 @@ def write_whole(path: Path, data: bytes) -> None:
         half.write_bytes(data)
         half.replace(path)
     except OSError as fault:
-        half.unlink(missing_ok=True)
         raise Refused(f"{path} cannot be written: {fault.strerror}.") from fault
+    finally:
+        half.unlink(missing_ok=True)  # an interrupt too leaves no half file
 
 
 def write_new(path: Path, data: bytes) -> None:

@@ -25,7 +25,8 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
         "proof" if edition.proof else "",
         "message-numbers" if edition.message_numbers else "",
     ]
-    words = [stem, "+".join(edition.languages), edition.layout, *(_plain(word) for word in settings if word), form]
+    paper = [] if form == "txt" else [edition.layout]  # plain text has no layout
+    words = [stem, "+".join(edition.languages), *paper, *(_plain(word) for word in settings if word), form]
     return ".".join(words)
 
 

@@ -88,7 +88,9 @@ def overview(parts: Sequence[Shape], style: OutlineStyle, gap_mm: float = 5.0) -
     merged: dict[tuple[str, float, str], list[str]] = {}
     for path in paths:
         merged.setdefault((path.ink, path.width, path.role), []).append(path.d)
-    frame = (-style.line_mm, -style.line_mm, style.width_mm - style.line_mm, y)
+    # A short name of wide letters at the left end may be wider than it was reckoned.
+    left = min((label.x - WIDER * len(label.text) * label.size / 2 for label in labels), default=0.0)
+    frame = (min(-style.line_mm, left), -style.line_mm, style.width_mm - style.line_mm, y)
     found = tuple(Path(ink, width, "".join(texts), role) for (ink, width, role), texts in merged.items())
     return Drawing("", "overview", frame, scale, y <= style.height_mm + 0.01, (), found, tuple(labels))
 
@@ -102,6 +104,7 @@ def _count(part: Shape) -> str:
     return f"{part.name} ×{part.make}" if part.name and part.make > 1 else part.name or f"×{part.make}"
 
 
+WIDER = 0.62  # width of a wide letter
 LETTER = 0.52  # width of a letter of the labels, in type sizes; on the safe side for most names
 
 

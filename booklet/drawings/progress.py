@@ -10,7 +10,8 @@ from booklet.drawings.text import moved
 
 MOST = 4  # steps that a narrow page holds side by side
 GAP_MM = 3.0
-LEAST_MM = 14.5  # for the words below a step
+LEAST_MM = 14.5  # for the words below a step, in letters of the usual size
+USUAL_MM = 2.4  # that size
 FEWEST = 8  # rounds: a smaller part is seen whole in its chart
 
 
@@ -31,9 +32,14 @@ def stages(totals: Sequence[int], most: int = MOST) -> tuple[tuple[int, int], ..
     return tuple((start + 1, end) for start, end in zip([0, *ends], ends, strict=False) if end > start)
 
 
-def abreast(width_mm: float) -> int:
+def abreast(width_mm: float, type_mm: float = USUAL_MM) -> int:
     """How many steps fit side by side with their words."""
-    return max(2, min(MOST, int((width_mm + GAP_MM) / (LEAST_MM + 0.01))))
+    return max(2, min(MOST, int((width_mm + GAP_MM) / (_least(type_mm) + 0.01))))
+
+
+def _least(type_mm: float) -> float:
+    """Room for the words below a step in letters of that size, in mm."""
+    return LEAST_MM * max(1.0, type_mm / USUAL_MM)
 
 
 def progress(
@@ -52,7 +58,7 @@ def progress(
     cell = style._replace(width_mm=each, height_mm=tall)
     paths: dict[tuple[str, float, str], list[str]] = {}
     labels: list[Label] = []
-    step_mm = max(each + GAP_MM, LEAST_MM)
+    step_mm = max(each + GAP_MM, _least(style.type_mm))
     top = 0.0
     for k, ((_, last), (rounds, width)) in enumerate(zip(steps, words, strict=True)):
         x = k * step_mm
@@ -94,7 +100,7 @@ def measured(name: str, shape: Shape, width: str, style: OutlineStyle) -> Drawin
     y = low + 1.4
     paths.append(Path(style.ink, round(style.line_mm * 0.6, 3), _ruler(0.0, y, wide / 2), "measure"))
     label = Label(width, 0.0, y + 1.1 * style.type_mm, style.type_mm, "width")
-    half = max(wide, LEAST_MM) / 2 + 0.3
+    half = max(wide, _least(style.type_mm)) / 2 + 0.3
     frame = (-half, -high - 0.5, half, y + 1.9 * style.type_mm)
     return Drawing(name, "outline", frame, scale, True, (), tuple(paths), (label,))
 

@@ -11,6 +11,7 @@ from booklet.resources import folder
 from booklet.tables.reader import TableFault
 
 MM_PER_POINT = 25.4 / 72
+FORMS = ("pdf", "html", "txt")  # formats of a booklet
 
 # What a card may do without. "charts" are all charts but the first, "chart" is the first.
 BLOCKS = ("lessons", "overview", "photos", "placements", "outlines", "charts", "chart", "credits", "notes", "glance", "care", "cover")
@@ -49,6 +50,15 @@ class Layout:
     drop: tuple[str, ...] = ()  # what a card gives up, first to last: some of BLOCKS
     page: str = "page.html"
     style: str = "print.css"
+    lettering_mm: float = 2.4  # least size of the words in drawings
+    black: bool = False  # charts in black instead of the colours of the yarns
+    tints: bool = True  # grey grounds in charts and outlines
+    forms: tuple[str, ...] = ("pdf", "html", "txt")  # the formats that it is for, the usual one first
+
+    @property
+    def screen(self) -> bool:
+        """Is it read on a screen, with boxes that can be ticked there?"""
+        return self.forms[:1] == ("html",)
 
     @property
     def text_mm(self) -> tuple[float, float]:
@@ -64,6 +74,12 @@ def layouts() -> tuple[str, ...]:
 
 
 @cache
+def papers() -> tuple[str, ...]:
+    """The layouts that are printed: all but those for a screen."""
+    return tuple(name for name in layouts() if "pdf" in layout(name).forms)
+
+
+@cache
 def layout(name: str) -> Layout:
     """Read one layout's settings. KeyError for an unknown name, TableFault for a setting that cannot be used."""
     if name not in layouts():
@@ -73,6 +89,7 @@ def layout(name: str) -> Layout:
         raw = tomllib.loads(file.read_text("utf-8"))
     except tomllib.TOMLDecodeError as fault:
         raise _fault(name, str(fault)) from fault
+    raw_forms = raw.pop("formats", list(FORMS))
     known = {"paper", "margins", "type", "charts", "pictures", "card"}
     if surplus := set(raw) - known:
         raise _fault(name, f"unknown table {min(surplus)!r}; there are {', '.join(sorted(known))}")
@@ -97,7 +114,11 @@ def layout(name: str) -> Layout:
             _box(charts.pop("progress", [58, 27])),
             _length(charts.pop("symbol")),
             _sides(card),
-            _names(card.pop("drop", [])),
+            _names(card.pop("drop", []), BLOCKS, "blocks"),
+            lettering_mm=_length(charts.pop("lettering", 2.4)),
+            black=bool(charts.pop("black", False)),
+            tints=bool(charts.pop("tints", True)),
+            forms=_names(raw_forms, FORMS, "formats"),
         )
     except (KeyError, TypeError, ValueError) as fault:
         raise _fault(name, f"a setting is missing or is no number: {fault}") from fault
@@ -117,9 +138,9 @@ def _sides(card: dict[str, object]) -> int:
     return sides
 
 
-def _names(value: object) -> tuple[str, ...]:
-    if not isinstance(value, list) or len(set(value)) < len(value) or not set(value) <= set(BLOCKS):
-        raise ValueError(f"{value!r} is no list of different blocks: {', '.join(BLOCKS)}")
+def _names(value: object, known: tuple[str, ...], what: str) -> tuple[str, ...]:
+    if not isinstance(value, list) or len(set(value)) < len(value) or not set(value) <= set(known):
+        raise ValueError(f"{value!r} is no list of different {what}: {', '.join(known)}")
     return tuple(value)
 
 

@@ -21,7 +21,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 from xml.sax.saxutils import escape
 
-from booklet.outputs.pdf_fonts import MissingGlyphs, Prepared, face_bytes, faces, faces_for, font_css
+from booklet.outputs.pdf_fonts import MissingGlyphs, Prepared, face_bytes, faces, faces_for, font_css, known_characters
 
 if TYPE_CHECKING:
     from weasyprint.document import Document
@@ -119,6 +119,12 @@ def render(html: str, files: Mapping[str, bytes]) -> Rendered:
         document = page.render(font_config=fonts, stylesheets=[style], pdf_variant="pdf/ua-1")
     _check_links(document)
     return Rendered(document, tuple(remarks))
+
+
+def warm() -> None:
+    """Load the engine, the fonts and what they cover, so that forked processes inherit them."""
+    _engine()
+    known_characters()
 
 
 @cache

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.editions.discover import Layout
@@ -38,8 +38,14 @@ class Prepared(NamedTuple):
     height_mm: float
 
 
-def gather(book: Book, layout: Layout, folder: Path) -> tuple[dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
-    """Prepare all pictures of a book. Keys are (path as written, "cover", "photo" or "step")."""
+def gather(
+    book: Book, layout: Layout, folder: Path, made_before: dict[object, object] | None = None
+) -> tuple[dict[tuple[str, str], Prepared], tuple[Diagnostic, ...]]:
+    """Prepare all pictures of a book. Keys are (path as written, "cover", "photo" or "step").
+
+    `made_before` keeps what was prepared for other editions of the same pattern.
+    """
+    kept: dict[Any, Any] = made_before if made_before is not None else {}
     wanted: dict[tuple[str, str], Picture] = {}
     if book.cover.picture is not None:
         wanted[(book.cover.picture.path, "cover")] = book.cover.picture
@@ -49,11 +55,13 @@ def gather(book: Book, layout: Layout, folder: Path) -> tuple[dict[tuple[str, st
     problems: list[Diagnostic] = []
 
     def one(number: int, key: tuple[str, str], picture: Picture) -> tuple[Prepared | None, tuple[Diagnostic, ...]]:
-        data, problem = _read(picture, folder)
-        if problem is not None:
-            return None, (problem,)
         box = {"cover": layout.cover_mm, "step": layout.step_mm}.get(key[1], layout.photo_mm)
-        return prepare(data, picture, box, crop=key[1] == "cover", name=f"picture-{number}")
+        asked = (number, key, box, picture.width_mm, picture.actual_size, picture.span)
+        if asked not in kept:
+            data, problem = _read(picture, folder)
+            name = f"picture-{number}"
+            kept[asked] = (None, (problem,)) if problem is not None else prepare(data, picture, box, crop=key[1] == "cover", name=name)
+        return kept[asked]
 
     # Two at a time: Pillow works outside Python's lock, and more would hold too many large photos in memory.
     with ThreadPoolExecutor(2) as pool:

@@ -389,6 +389,7 @@ class Book:
     proof: tuple[Finding, ...] | None  # None: no proof
     placements: tuple[Chart, ...] = ()  # where things sit, one for each part that something is put on
     check_bar: Chart | None = None  # for below a picture at actual size: exactly 5 cm
+    direction: str = "ltr"  # of the language's script: ltr or rtl
     reader: str = "some"  # how much is explained: first-timer, some, none
     lessons: tuple[Entry, ...] = ()  # the techniques that are taught, in the order of the alphabet of their titles
     lessons_note: str = ""  # said where the edition's language lacks texts

@@ -123,6 +123,7 @@ def compose(
         proof=proof(findings, speech) if edition.proof else None,
         placements=_placements(placements or {}, pattern, graph, speech),
         check_bar=_check_bar(check_bar, speech),
+        direction=language.settings.get("direction", "ltr"),
         reader=edition.reader,
         lessons=told.entries(),
         lessons_note=told.note,

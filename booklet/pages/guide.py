@@ -34,6 +34,7 @@ class Teach(NamedTuple):
     plain: Callable[[Instruction], str]  # the words of a line for a beginner
     draw: Draw
     said: tuple[Said, ...]  # the sentences that put something on a part
+    every_line: bool = False  # plain words for all lines, not only the first: for those who listen
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,14 +71,15 @@ def guide(
 ) -> Guide:
     """What this reader is told: everything for a first-timer, the checks that save a piece for others, nothing for `none`."""
     if reader == "none":
-        return Guide()
+        return Guide(plain=_plain(pattern, lines, {}, teach, words)) if teach is not None and teach.every_line else Guide()
     first = reader == "first-timer"
     checks: dict[Place, tuple[str, ...]] = {}
     for part, (at, section) in enumerate((at, one) for at, one in enumerate(pattern.sections) if one.role == "part"):
         for step, told in _checks(pattern, graph, figures, part, section, first, words).items():
             checks[(at, step)] = told
     if not first or teach is None:
-        return Guide(checks=checks)
+        plain = _plain(pattern, lines, {}, teach, words) if teach is not None and teach.every_line else {}
+        return Guide(plain=plain, checks=checks)
     uses = first_uses(pattern, lines, graph, figures, teach.said, words.left_handed, chosen)
     made = {place: found for place, names in uses.items() if (found := lessons(names, words, teach.draw))}
     wanted = [name for names in uses.values() for name in names]
@@ -109,7 +111,8 @@ def _plain(
             continue
         part += 1
         for place, (number, settled) in enumerate(sorted(lines.get(part, {}).items())):
-            if settled.instruction is None or not ((part == 0 and place < FIRST_LINES) or (at, number) in made):
+            first = teach.every_line or (part == 0 and place < FIRST_LINES) or (at, number) in made
+            if settled.instruction is None or not first:
                 continue
             total = settled.total if settled.kind != "start" else None
             said = teach.plain(replace(settled.instruction, stated=total, stated_unit=None))

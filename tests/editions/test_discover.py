@@ -3,7 +3,7 @@
 import pytest
 
 import booklet.editions.discover as discover
-from booklet.editions.discover import layout, layouts
+from booklet.editions.discover import layout, layouts, papers
 from booklet.tables.reader import TableFault
 
 
@@ -14,18 +14,22 @@ def test_paper_sizes():
     assert (layout("letter").width_mm, layout("letter").height_mm) == pytest.approx((8.5 * 25.4, 11 * 25.4))
 
 
-@pytest.mark.parametrize("name", layouts())
+@pytest.mark.parametrize("name", papers())
 def test_settings_are_possible(name):
     made = layout(name)
     text = made.width_mm - made.margins.inner - made.margins.outer
     high = made.height_mm - made.margins.top - made.margins.bottom
     # What print-shops ask for at least: common practice, no source.
-    assert made.bleed_mm >= 3
-    assert 9 <= made.body_pt <= 11
+    assert made.bleed_mm >= 3 or made.bleed_mm == 0
+    assert 9 <= made.body_pt <= 11 or (name.startswith("large-print") and made.body_pt >= 18)
     assert made.line_pt >= 1.2 * made.body_pt
     for wide, tall in (made.chart_mm, made.photo_mm):
         assert wide <= text + 0.01
         assert tall <= high
+    if made.bleed_mm == 0:
+        # Nothing runs off the page: the cover picture stands between the margins.
+        assert made.cover_mm[0] <= text + 0.01
+        return
     # The cover picture reaches the edge of the untrimmed sheet: from the left edge, or from where the text begins.
     assert made.cover_mm[0] in (
         pytest.approx(made.width_mm + 2 * made.bleed_mm),

@@ -20,6 +20,7 @@ PACKAGE = Path(__file__).resolve().parents[2] / "booklet"
 FLOORS = (
     "__main__",
     "cli preview batch",
+    "production",
     "pipeline",
     "translation",
     "outputs reports press",
@@ -55,7 +56,8 @@ NOUNS = {
 }
 
 # A heavy library, and the modules that may import it; "lazily" is inside a function, so that `check` never pays for it.
-CALLERS = ("pipeline", "translation")  # may call the stages; the second is the part of the first that is about translators
+# These may call the stages: the pipeline, its part that is about translators, and what makes files of both.
+CALLERS = ("pipeline", "translation", "production")
 
 CHECKS_SHARE = ("subject", "_*")  # what checks are given, and tools for them; apart from these a check leans on no other
 

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from booklet.editions.discover import layout, layouts
+from booklet.editions.discover import layout, papers
 from booklet.outputs.html import balanced, held, html, line, prose
 from booklet.outputs.pictures import Prepared
 from booklet.pages.book import Cover, Prose, Section
@@ -24,7 +24,7 @@ def tree(page: str) -> ElementTree.Element:
     return ElementTree.fromstring(VOID.sub(r"<\1\2/>", body).replace("&nbsp;", "\u00a0"))
 
 
-@pytest.fixture(params=sorted(layouts()))
+@pytest.fixture(params=sorted(papers()))
 def paper(request):
     return layout(request.param)
 
@@ -35,7 +35,7 @@ def made(request, paper):
 
 
 def test_three_layouts_are_there():
-    assert set(layouts()) >= {"a4", "a5", "letter"}
+    assert set(papers()) >= {"a4", "a5", "letter"}
 
 
 def test_the_page_is_well_formed(made):

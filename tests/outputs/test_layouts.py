@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 from PIL import Image
 
-from booklet.editions.discover import layout, layouts
+from booklet.editions.discover import layout, papers
 from booklet.outputs.html import html
 from booklet.outputs.pdf import render
 from booklet.outputs.pictures import Prepared
@@ -53,7 +53,7 @@ def replace_items(materials, items):
     return materials._replace(items=items)
 
 
-@pytest.fixture(params=sorted(layouts()))
+@pytest.fixture(params=sorted(papers()))
 def paper(request):
     return layout(request.param)
 

@@ -11,7 +11,7 @@ import pytest
 from PIL import ImageChops
 
 from booklet import pipeline
-from booklet.editions.discover import layout, layouts
+from booklet.editions.discover import layout, papers
 from booklet.editions.edition import Edition
 from booklet.outputs.pdf_heights import cap_height, size_pt
 from booklet.outputs.svg_signs import sign
@@ -75,7 +75,7 @@ def test_type_sizes_come_from_the_face_itself():
         assert 0 <= size_pt(height) * ratio * MM - height < 0.1 * ratio * MM + 1e-9  # rounded up to a tenth of a point
 
 
-@pytest.mark.parametrize("paper", sorted(layouts()))
+@pytest.mark.parametrize("paper", sorted(papers()))
 def test_letters_of_the_statement_in_the_finished_pdf(paper):
     """Measured on the drawn shapes: the signal word, the hazard and the rest are as high as the area of the page asks for."""
     least = heights(layout(paper).width_mm, layout(paper).height_mm)
@@ -103,7 +103,7 @@ def test_letters_of_the_statement_in_the_finished_pdf(paper):
         assert height(words, letter) >= wanted - 0.02, (words, letter)
 
 
-@pytest.mark.parametrize("paper", sorted(layouts()))
+@pytest.mark.parametrize("paper", sorted(papers()))
 def test_the_age_symbol_is_at_least_ten_millimetres_wide(paper):
     """Directive 2009/48/EC, by the market's table: the red ring is measured on the drawn page."""
     scale, widest = 4, 0.0

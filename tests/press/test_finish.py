@@ -191,7 +191,7 @@ def validated(files: list[tuple[str, Path]]) -> str:
 
 
 def test_verapdf_finds_every_layout_and_language_pdf_ua_and_an_archive_pdf_a(a5: bytes, press: bytes, tmp_path: Path) -> None:
-    from booklet.editions.discover import layouts
+    from booklet.editions.discover import papers
     from booklet.tables.language import printable
 
     files: list[tuple[str, Path]] = []
@@ -209,11 +209,11 @@ def test_verapdf_finds_every_layout_and_language_pdf_ua_and_an_archive_pdf_a(a5:
     line = "Licensed to Åse Müller · order A-17"
     add("ua1", "stamped", Stamper(a5, [line]).copy(line, "A-17"))
     add("2a", "stamped-archive", Stamper(archive, [line]).copy(line, "A-17"))
-    for layout in layouts():
+    for layout in papers():
         add("ua1", layout, home("acorn", layout))
     # Each further language once, the layouts in turn: every pair would take minutes.
     for number, tag in enumerate(tag for tag in printable() if tag != "en-US"):
-        layout = layouts()[number % len(layouts())]
+        layout = papers()[number % len(papers())]
         add("ua1", f"{tag}.{layout}", home("pebble", layout, tag))
     said = validated(files)
     assert said.count("holds ") == len(files), said[:3000]

@@ -16,7 +16,7 @@ import pytest
 
 from booklet import pipeline
 from booklet.diagnostics.codes import severity
-from booklet.editions.discover import layout, layouts
+from booklet.editions.discover import layout, papers
 from booklet.editions.edition import Edition
 from booklet.outputs.pdf_boxes import page_boxes
 from booklet.pages.book import Book, Rounds
@@ -25,8 +25,12 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 PATTERNS = ("acorn/acorn", "coaster/coaster", "pebble/pebble", "harbour-otter/otter")
 # ISO 216: A4 210 x 297, A5 148 x 210 mm. ANSI/ASME Y14.1: size A, 8.5 x 11 in.
 # ISO 216: A6 105 x 148 mm. Half of ANSI size A: 5.5 x 8.5 in.
+A4, LETTER = (210.0, 297.0), (215.9, 279.4)
 CARDS_MM = {"card-a6": (105.0, 148.0), "card-a5-folded": (105.0, 148.0), "half-letter": (139.7, 215.9)}
-TRIM_MM = {**CARDS_MM, "a5": (148.0, 210.0), "a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+TRIM_MM = {
+    **CARDS_MM, "a5": (148.0, 210.0), "a4": A4, "letter": LETTER,
+    "large-print": A4, "large-print-letter": LETTER, "ink-saving": A4, "ink-saving-letter": LETTER,
+}  # fmt: skip
 
 
 @cache
@@ -70,7 +74,7 @@ def test_examples_check_without_a_warning(name: str) -> None:
 
 
 def test_every_layout_is_tested() -> None:
-    assert set(layouts()) == set(TRIM_MM)
+    assert set(papers()) == set(TRIM_MM)
 
 
 @each

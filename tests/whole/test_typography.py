@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from booklet import pipeline
-from booklet.editions.discover import MM_PER_POINT, Layout, layout, layouts
+from booklet.editions.discover import MM_PER_POINT, Layout, layout, papers
 from booklet.editions.edition import Edition
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -20,7 +20,7 @@ from letters import Line, pages
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SMALLEST_PT = 6.0  # labels in drawings; common practice, no source
 # Cards and the phone's page are no books: their own tests measure them.
-BOOKS = [name for name in layouts() if layout(name).width_mm >= 145 and layout(name).height_mm >= 200 and name != "phone"]
+BOOKS = [name for name in papers() if layout(name).width_mm >= 145 and layout(name).height_mm >= 200 and name != "phone"]
 
 
 @cache

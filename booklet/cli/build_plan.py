@@ -1,0 +1,132 @@
+"""What was typed in, the jobs of a build out: every file, language, term system, layout and format; nothing is made here."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from booklet import pipeline
+from booklet.cli.choose import choices, one_of
+from booklet.cli.files import Refused, house_file, read_input
+from booklet.editions.discover import layout, layouts
+from booklet.editions.edition import Edition
+from booklet.production import Job, Ready
+from booklet.tables.language import load, printable
+from booklet.tables.symbols import symbol_sets
+
+if TYPE_CHECKING:
+    from booklet.cli.build_told import Told
+    from booklet.pipeline import Understood
+
+Settings = Mapping[str, Any]
+Names = tuple[str, ...]  # of layouts
+Tags = tuple[tuple[str, ...], ...]  # of each edition its languages
+
+
+def plan(settings: Settings, told: Told, progress: Callable[[str], None]) -> tuple[tuple[Job, ...], tuple[Ready, ...]]:
+    """Understand every pattern and lay down what is to be made of it. One that cannot be built does not stop the others.
+
+    Refused where what was asked for does not exist for any pattern.
+    """
+    names = tuple(dict.fromkeys(one_of("layout", name, layouts()) for name in settings["layouts"] or ("a5",)))
+    tags = _languages(settings["languages"])
+    ready: list[Ready] = []
+    jobs: dict[Path, Job] = {}
+    for file in dict.fromkeys(settings["files"]):
+        told.begin(file)
+        try:
+            understood = _understood(file, settings["house"], progress)
+            told.understood(understood)
+            if told.may_build():
+                for job in _jobs(understood, file, len(ready), names, tags, settings, told):
+                    jobs.setdefault(job.path, job)
+        except Refused as refused:
+            told.refused(refused)
+            continue
+        ready.append(Ready(understood, Path(os.path.dirname(file) or "."), pipeline.Shared()))  # noqa: PTH120
+        told.number(len(ready) - 1)
+    return tuple(jobs.values()), tuple(ready)
+
+
+def _understood(file: str, house: str | None, progress: Callable[[str], None]) -> Understood:
+    if file == "-":
+        raise Refused("build needs a file: its photos are looked for beside it.")
+    data = read_input(file)
+    progress(f"reading {file}")
+    return pipeline.understand(data, file, house=house_file(file, house))
+
+
+def _jobs(
+    understood: Understood, file: str, number: int, names: Names, tags: Tags, settings: Settings, told: Told
+) -> Iterator[Job]:
+    """Every edition of a pattern in every format that its layout has."""
+    folder = Path(settings["output"] or ".")
+    asked = tuple(dict.fromkeys(settings["forms"]))
+    offered = {form for name in names for form in layout(name).forms}
+    if asked and not offered & set(asked):
+        raise Refused(f"The layout {names[0]} is for {' and '.join(layout(names[0]).forms)}, not for {asked[0]}.")
+    for edition in _editions(understood, names, tags, settings, told):
+        forms = layout(edition.layout).forms
+        for form in [form for form in asked if form in forms] if asked else forms[:1]:
+            yield Job(number, edition, form, folder / _name(understood, edition, form, file))
+
+
+def _languages(typed: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
+    """`de+fr` is one edition in two languages, two options are two editions."""
+    return tuple(dict.fromkeys(tuple(one_of("language", tag, printable()) for tag in text.split("+")) for text in typed))
+
+
+def _own_language(understood: Understood) -> str:
+    """The pattern's own language, where booklets can be set in it."""
+    tag = understood.language.tag
+    if tag not in printable():
+        raise Refused(f"Rounds in {tag} are read, but a booklet cannot be set in it yet. --language takes {', '.join(printable())}.")
+    return tag
+
+
+def _editions(
+    understood: Understood, names: Names, tags: Tags, settings: Settings, told: Told
+) -> Iterator[Edition]:
+    """One edition for each language, term system and layout."""
+    pattern = understood.pattern
+    size = one_of("size", settings["size"], pattern.sizes) if settings["size"] else ""
+    for languages in tags or ((_own_language(understood),),):
+        if any(load(tag).settings.get("status") == "draft" and told.draft(tag) for tag in languages):
+            continue
+        main = load(languages[0])
+        common = Edition(
+            languages,
+            "",
+            settings["units"] or main.settings.get("units", "metric"),
+            settings["market"] or "",
+            settings["reader"],
+            choices(settings["choose"], pattern.choices),
+            size,
+            left_handed=settings["left_handed"],
+            symbols=one_of("symbol set", settings["symbols"], symbol_sets()),
+            proof=settings["proof"],
+            message_numbers=settings["message_numbers"],
+            printing=settings["printing"],
+        )
+        for terms in _terms(understood, languages[0], settings["terms"]):
+            yield from (replace(common, terms=terms, layout=name) for name in names)
+
+
+def _terms(understood: Understood, tag: str, typed: tuple[str, ...]) -> tuple[str, ...]:
+    """An edition in the pattern's own language keeps the pattern's terms; another one takes its language's."""
+    main = load(tag)
+    if not main.terms:
+        return ("",)
+    return tuple(dict.fromkeys(typed)) or (understood.language.terms if tag == understood.language.tag else main.terms,)
+
+
+def _name(understood: Understood, edition: Edition, form: str, file: str) -> str:
+    """The name of the output file."""
+    from booklet.cli.names import output_name
+
+    main = load(edition.languages[0])
+    terms = understood.language.terms if main.tag == understood.language.tag else main.terms
+    return output_name(Path(file).stem or "pattern", edition, form, terms=terms, units=main.settings.get("units", "metric"))
