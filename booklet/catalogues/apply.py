@@ -137,6 +137,9 @@ def renamed(value: Any, names: Mapping[str, str], field: str = "") -> Any:  # no
     if isinstance(value, Target) and value.words and value.name in names:
         return value._replace(name=names[value.name], words="")
     if isinstance(value, tuple):
+        if len(value) == 2 and value[0] == "names" and isinstance(value[1], str):
+            # What fills a sentence on safety: ("names", "safety eyes, bell").
+            return "names", ", ".join(names.get(one, one) for one in value[1].split(", "))
         made = [renamed(one, names, name) for one, name in zip(value, getattr(value, "_fields", (field,) * len(value)), strict=True)]
         if all(new is old for new, old in zip(made, value, strict=True)):
             return value

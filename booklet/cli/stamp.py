@@ -47,12 +47,13 @@ def stamp(file: str, buyers: str, output: str, kind: str, line: str, as_json: bo
             path = folder / f"{stem}.{file_part(buyer.order)}.pdf"
             progress(f"{number} of {len(listed)}")
             copy = stamper.copy(text, buyer.order)
-            if path.is_file() and path.stat().st_size == len(copy) and path.read_bytes() == copy:
+            there = path.is_file() and path.stat().st_size == len(copy) and path.read_bytes() == copy
+            if there:
                 kept += 1
             else:
                 write_whole(path, copy)
                 made += 1
-            objects.append({"order": buyer.order, "line": text, "output": str(path)})
+            objects.append({"order": buyer.order, "line": text, "output": str(path), "written": not there})
             if not as_json:
                 on_stdout(f"{path}\n")
     if as_json:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import csv
 import io
 import re
+import unicodedata
 from typing import NamedTuple
 
 MOST_ROWS = 100_000
 MOST_LETTERS = 120  # of a field: a longer one is no name
+MOST_BYTES = 120  # of the order in a file name: most systems hold 255 for the whole name
 NEEDED = ("name", "order")
 
 
@@ -34,7 +36,8 @@ def read_buyers(data: bytes) -> tuple[Buyer, ...]:
     Raises WrongList: nothing is made from a list of which a part is wrong.
     """
     try:
-        text = data.decode("utf-8-sig")
+        # A letter and its accent in one: two signs would be set one beside the other.
+        text = unicodedata.normalize("NFC", data.decode("utf-8-sig"))
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
         raise WrongList(f"line {line} is not UTF-8; save the list as CSV UTF-8") from fault
@@ -60,6 +63,8 @@ def read_buyers(data: bytes) -> tuple[Buyer, ...]:
         if not names:
             names = [cell.casefold() for cell in cells]
             missing = [one for one in NEEDED if one not in names]
+            if twice := [one for one in names if one and names.count(one) > 1]:
+                raise WrongList(f"line {line} names the column {twice[0]} twice")
             if missing:
                 raise WrongList(f"line {line} has to name the columns, among them {' and '.join(NEEDED)}; {missing[0]} is missing")
             continue
@@ -86,7 +91,8 @@ def read_buyers(data: bytes) -> tuple[Buyer, ...]:
 def file_part(order: str) -> str:
     """An order number as part of a file name: nothing that leads into another folder, or that a system refuses."""
     kept = re.sub(r"[^\w.-]+", "-", order).strip(".-")
-    return kept[:80] or "copy"
+    kept = kept[:80].encode()[:MOST_BYTES].decode("utf-8", "ignore").strip(".-")
+    return kept or "copy"
 
 
 def filled(line: str, buyer: Buyer) -> str:

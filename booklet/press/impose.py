@@ -6,8 +6,11 @@ A sheet is a form for a press: tags, links and bookmarks do not come along.
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any, NamedTuple
 
+from booklet.press.boxes import NoBox, bleed_box, media_box, trim_box
 from booklet.press.sheets import Plan, Side, Slot, cut_marks, fold_marks, register_marks
 
 MM = 72 / 25.4
@@ -32,13 +35,14 @@ def source_of(data: bytes) -> Source:
         count = len(document.pages)
         if not count:
             raise NotImposable("it has no pages")
-        first = _box(document.pages[0].trimbox)
+        first = _boxes(document)[0][0]
         size = (first[2] - first[0], first[3] - first[1])
         if min(size) < 10:
             raise NotImposable("its pages are too small")
         bleed = 1000.0
-        for number, page in enumerate(document.pages, 1):
-            trim, outer = _box(page.trimbox), _box(page.bleedbox)
+        for number, (page, (trim, outer)) in enumerate(zip(document.pages, _boxes(document), strict=True), 1):
+            if page.obj.get("/UserUnit", 1) != 1:  # a form does not keep it: the page would come out smaller than it is
+                raise NotImposable(f"page {number} is measured in units of its own; save the file as ordinary pages")
             if page.obj.get("/Rotate", 0) % 360:
                 raise NotImposable(f"page {number} is stored turned; save the file with upright pages")
             if abs(trim[2] - trim[0] - size[0]) > SLACK or abs(trim[3] - trim[1] - size[1]) > SLACK:
@@ -59,9 +63,9 @@ def impose(data: bytes, plan: Plan, bleed: float) -> bytes:
         trims = []
         for page in document.pages:
             form = made.copy_foreign(document.make_indirect(page.as_form_xobject(handle_transformations=False)))
-            form.BBox = Array(page.mediabox)  # else the bleed is cut
+            form.BBox = Array(media_box(page))  # else the bleed is cut
             forms.append(form)
-            trims.append(_box(page.trimbox))
+            trims.append(trim_box(page))
         if "/OutputIntents" in document.Root:
             made.Root.OutputIntents = made.copy_foreign(document.make_indirect(document.Root.OutputIntents))
         tint = Dictionary(FunctionType=2, Domain=[0, 1], C0=[0, 0, 0, 0], C1=[1, 1, 1, 1], N=1)
@@ -123,22 +127,30 @@ def _marks(plan: Plan, side: Side) -> str:
     return "\n".join([*said, "Q"])
 
 
-def _opened(data: bytes) -> Any:  # noqa: ANN401
+@contextmanager
+def _opened(data: bytes) -> Iterator[Any]:
+    """A file of anybody's; whatever is wrong inside it is said, not raised as it comes."""
     import pikepdf
 
     from booklet.tables.limits import limits
 
     try:
-        document = pikepdf.open(io.BytesIO(data))
+        with pikepdf.open(io.BytesIO(data)) as document:
+            if len(document.pages) > limits()["press_pages"]:
+                raise NotImposable(f"it has more than {limits()['press_pages']} pages")
+            yield document
     except pikepdf.PasswordError as fault:
         raise NotImposable("it is locked with a password") from fault
-    except (pikepdf.PdfError, RuntimeError, ValueError) as fault:
+    except (pikepdf.PdfError, RuntimeError, ValueError, TypeError, KeyError, AttributeError) as fault:
         raise NotImposable("it is no PDF, or a damaged one") from fault
-    if len(document.pages) > limits()["press_pages"]:
-        raise NotImposable(f"it has more than {limits()['press_pages']} pages")
-    return document
 
 
-def _box(box: Any) -> list[float]:  # noqa: ANN401
-    values = [float(value) for value in box]
-    return [min(values[0], values[2]), min(values[1], values[3]), max(values[0], values[2]), max(values[1], values[3])]
+def _boxes(document: Any) -> list[tuple[list[float], list[float]]]:  # noqa: ANN401
+    """The trimmed and the bled box of each page."""
+    found = []
+    for number, page in enumerate(document.pages, 1):
+        try:
+            found.append((trim_box(page), bleed_box(page)))
+        except NoBox as fault:
+            raise NotImposable(f"page {number} {fault}") from fault
+    return found

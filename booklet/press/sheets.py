@@ -97,13 +97,15 @@ def cards(
     flip: str = "long",
     repeat: bool = False,
     margin: float = 5.0,
+    up: tuple[int, int] | None = None,
 ) -> Plan:
     """Cards side by side: pages 1 and 2 are front and back of the first one, 3 and 4 of the second.
 
     With `repeat` every sheet is full of one card. Between two cards there is room for the bleed of both. `margin` is what a printer
-    cannot print at the edges. A single page has an empty back.
+    cannot print at the edges. `up` is how many lie across and down; as many as the sheet holds if not given. A single page has an
+    empty back.
     """
-    across, down, (width, height) = _most(trim, paper, bleed, margin)
+    across, down, (width, height) = _most(trim, paper, bleed, margin, up)
     gap = 2 * bleed
     left = (width - across * trim[0] - (across - 1) * gap) / 2
     low = (height - down * trim[1] - (down - 1) * gap) / 2
@@ -131,15 +133,29 @@ def cards(
     return Plan("repeat" if repeat else "cards", (width, height), trim, tuple(sides), (), blank, room, flip)
 
 
-def _most(trim: tuple[float, float], paper: tuple[float, float], bleed: float, margin: float) -> tuple[int, int, tuple[float, float]]:
+def creep_of(pages: int, thickness: float) -> float:
+    """How far the innermost sheet of a booklet stands out of the outermost, in mm: by one thickness of paper for each sheet round it.
+
+    Common practice, no source: the fold is taken as sharp.
+    """
+    return thickness * max(-(-pages // 4) - 1, 0)
+
+
+def _most(
+    trim: tuple[float, float], paper: tuple[float, float], bleed: float, margin: float, up: tuple[int, int] | None
+) -> tuple[int, int, tuple[float, float]]:
     """How many fit across and down, and how the sheet lies: as it holds most, upright where that is the same."""
     best: tuple[int, int, tuple[float, float]] = (0, 0, paper)
     for sheet in ((min(paper), max(paper)), (max(paper), min(paper))):
         edge = max(margin, bleed)
         across = int((sheet[0] - 2 * edge + 2 * bleed + 0.01) // (trim[0] + 2 * bleed))
         down = int((sheet[1] - 2 * edge + 2 * bleed + 0.01) // (trim[1] + 2 * bleed))
+        if up and across >= up[0] and down >= up[1]:
+            return up[0], up[1], sheet
         if min(across, MOST_ACROSS) * min(down, MOST_ACROSS) > best[0] * best[1]:
             best = min(across, MOST_ACROSS), min(down, MOST_ACROSS), sheet
+    if up and best[0] * best[1]:
+        raise DoesNotFit(f"{up[0]} across and {up[1]} down do not fit; the sheet holds {best[0]} across and {best[1]} down")
     if not best[0] * best[1]:
         raise DoesNotFit(f"a card of {trim[0]:g} x {trim[1]:g} mm with {margin:g} mm round it does not fit on the sheet")
     return best

@@ -13,10 +13,13 @@ from functools import cache
 from typing import Any, NamedTuple
 from xml.sax.saxutils import escape
 
+from booklet.press.boxes import NoBox, trim_box
+
 SIZE_PT = 6.5
 ABOVE_MM = 4.0  # from the lower edge of the trimmed page: below the page number, above the knife
 MM = 72 / 25.4
-MARK = "/BookletCopy"  # key of the document's information: which copy of which file this is
+# Keys of the document's information: which copy of which file this is, and the order that it was made for.
+MARK, ORDER = "/BookletCopy", "/OrderNumber"
 FACES = ("alegreya-sans/AlegreyaSans-Regular.ttf",)
 
 
@@ -60,16 +63,25 @@ class Stamper:
             raise NotStampable("it is locked with a password") from fault
         except (pikepdf.PdfError, RuntimeError, ValueError) as fault:
             raise NotStampable("it is no PDF, or a damaged one") from fault
-        if MARK in self.document.docinfo:
-            raise NotStampable("it is a stamped copy already; stamp the file that copies are made from")
         self.origin = hashlib.sha256(data).hexdigest()
         self.font = cut("".join(texts))
-        self.metadata = bytes(self.document.Root.Metadata.read_bytes()) if "/Metadata" in self.document.Root else b""
-        self._prepare()
-        self.document.docinfo[MARK] = "0"
-        out = io.BytesIO()
-        self.document.save(out, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
-        self.document.close()
+        try:
+            self._write_base()
+        except (pikepdf.PdfError, RuntimeError, ValueError, TypeError, KeyError, AttributeError) as fault:
+            raise NotStampable("it is damaged") from fault
+
+    def _write_base(self) -> None:
+        """The file that all copies begin with."""
+        import pikepdf
+
+        with self.document:
+            if MARK in self.document.docinfo:
+                raise NotStampable("it is a stamped copy already; stamp the file that copies are made from")
+            self.metadata = bytes(self.document.Root.Metadata.read_bytes()) if "/Metadata" in self.document.Root else b""
+            self._prepare()
+            self.document.docinfo[MARK] = "0"
+            out = io.BytesIO()
+            self.document.save(out, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
         self.base = out.getvalue()
         self._numbers()
 
@@ -81,7 +93,7 @@ class Stamper:
         """One copy. The same line gives the same bytes."""
         mark = self.mark(text, order)
         objects = [(number, _stream(head, self._drawn(text, width).encode())) for number, head, width in self.forms]
-        objects.append((self.info[0], self.info[1].replace(b"(0)", f"({mark})".encode("ascii"), 1)))
+        objects.append((self.info[0], self._told(order, mark)))
         if self.metadata and self.metadata_at:
             objects.append((self.metadata_at, _stream(b"/Type /Metadata /Subtype /XML", described(self.metadata, text, order))))
         out = bytearray(self.base)
@@ -111,17 +123,22 @@ class Stamper:
                 found[form.objgen[0]] = head.encode(), width
             self.forms = [(number, head, width) for number, (head, width) in found.items()]
             info = pikepdf.Dictionary(dict(written.trailer.Info.items()))
-            # Last, so that nothing else of the information is taken for it.
-            del info[MARK]
-            body = info.unparse().rstrip()[:-2] + f" {MARK} (0) >>".encode()
-            at = body.rfind(b"(0)")
-            self.info = written.trailer.Info.objgen[0], body[:at].replace(b"(0)", b"(\\060)") + body[at:]
+            for key in (MARK, ORDER):
+                if key in info:
+                    del info[key]
+            self.info = written.trailer.Info.objgen[0], info.unparse().rstrip()[:-2]
             self.metadata_at = written.Root.Metadata.objgen[0] if "/Metadata" in written.Root else 0
             root = written.trailer.Root.objgen[0]
             self.trailer = f"/Root {root} 0 R /Info {self.info[0]} 0 R"
             self.size = int(written.trailer.Size)
             self.first_id = bytes(written.trailer.ID[0]).hex()
         self.before = int(self.base[self.base.rindex(b"startxref") + 9 :].split()[0])
+
+    def _told(self, order: str, mark: str) -> bytes:
+        """The file's information with those of the copy."""
+        import pikepdf
+
+        return self.info[1] + f" {ORDER} ".encode() + pikepdf.String(order).unparse() + f" {MARK} ({mark}) >>".encode()
 
     def _prepare(self) -> None:
         from pikepdf import Array, Dictionary, Name
@@ -130,9 +147,12 @@ class Stamper:
         font = document.make_indirect(embedded(document, self.font))
         forms: dict[float, Any] = {}
         before, after = document.make_stream(b"q"), {}
-        for page in document.pages:
-            trim = [float(value) for value in page.trimbox]
-            left, low, width = min(trim[0], trim[2]), min(trim[1], trim[3]), round(abs(trim[2] - trim[0]), 2)
+        for number, page in enumerate(document.pages, 1):
+            try:
+                left, low, right, _ = trim_box(page)
+            except NoBox as fault:
+                raise NotStampable(f"page {number} {fault}") from fault
+            width = round(right - left, 2)
             if width not in forms:
                 form = document.make_stream(b"")
                 form.Type, form.Subtype, form.BBox = Name.XObject, Name.Form, Array([0, 0, width, 20])
@@ -182,7 +202,7 @@ def described(metadata: bytes, text: str, order: str) -> bytes:
         said += f'<dc:rights><rdf:Alt><rdf:li xml:lang="x-default">{escape(text)}</rdf:li></rdf:Alt></dc:rights>'
     end = metadata.rfind(b"</rdf:RDF>")
     if end < 0 or b"dc:identifier" in metadata:
-        return metadata
+        return metadata  # the order stands in the information all the same
     return metadata[:end] + f"{said}</rdf:Description>".encode() + metadata[end:]
 
 

@@ -67,17 +67,18 @@ def test_the_feature_ss01_shows_the_other_symbol_set():
 
 
 @pytest.mark.parametrize("face", OURS, ids=lambda face: face.family)
-def test_every_printed_abbreviation_is_one_ligature(face):
+def test_every_printed_abbreviation_is_one_ligature(face, maker):
     font = TTFont(io.BytesIO(face_bytes(face.file)))
     cmap, made = font.getBestCmap(), set()
-    for table in font["GSUB"].table.LookupList.Lookup:
+    for table in font["GSUB"].table.LookupList.Lookup if "GSUB" in font else ():
         for sub in table.SubTable:
             for first, ligatures in getattr(sub, "ligatures", {}).items():
                 made |= {(first, *one.Component) for one in ligatures}
     system = face.family.rpartition(" ")[2]
-    for row in rows(f"terms/{system}.tsv"):
+    for row in rows(maker.systems()[system]):
         stitch, abbr = stitches()[row.cells["id"]], row.cells["abbr"]
-        if stitch.family != "skip" and len(abbr) > 1:
+        # Words in kana and kanji are not shortened: they need no ligature.
+        if stitch.family != "skip" and len(abbr) > 1 and maker.LETTERS.fullmatch(abbr):
             assert tuple(cmap[ord(c)] for c in abbr) in made, abbr
 
 

@@ -16,7 +16,7 @@ import pytest
 
 from booklet.press.impose import NotImposable, impose, source_of
 from booklet.press.rules import papers
-from booklet.press.sheets import DoesNotFit, Plan, cards, cut_marks, fold_marks, saddle
+from booklet.press.sheets import DoesNotFit, Plan, cards, creep_of, cut_marks, fold_marks, saddle
 
 MM = 72 / 25.4
 # ISO 216:2007 (A sizes); ANSI/ASME Y14.1 (A and B, in inches); ISO 217:2013 (SRA3).
@@ -195,6 +195,50 @@ def test_what_cannot_be_laid_is_said() -> None:
     turned.save(out)
     with pytest.raises(NotImposable, match="page 2"):
         source_of(out.getvalue())
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "says"),
+    [
+        ("UserUnit", 2, "page 2 is measured in units of its own"),
+        ("TrimBox", [0, 0, 1], "page 2 has a box that is no rectangle"),
+        ("TrimBox", [pikepdf.Name.A, 0, 1, 1], "page 2 has a box that is no rectangle"),
+        ("BleedBox", [0, 0, 10**9, 10**9], "page 2 has a box that is no rectangle"),
+    ],
+)
+def test_odd_pages_of_others_are_told_by_their_number(key: str, value: object, says: str) -> None:
+    odd = pikepdf.open(io.BytesIO(book(3)))
+    odd.pages[1].obj[f"/{key}"] = pikepdf.Array(value) if isinstance(value, list) else value
+    out = io.BytesIO()
+    odd.save(out)
+    with pytest.raises(NotImposable, match=says):
+        source_of(out.getvalue())
+
+
+def test_a_page_whose_drawing_is_damaged_is_told() -> None:
+    odd = pikepdf.open(io.BytesIO(book(4)))
+    odd.pages[2].obj.Contents = pikepdf.Array([odd.pages[2].obj.Contents, odd.make_stream(b"no flate at all")])
+    odd.pages[2].obj.Contents[1].write(b"no flate at all", filter=pikepdf.Name.FlateDecode)
+    out = io.BytesIO()
+    odd.save(out, stream_decode_level=pikepdf.StreamDecodeLevel.none)
+    data = out.getvalue()
+    with pytest.raises(NotImposable, match="damaged"):
+        impose(data, saddle(4, (148, 210), SHEETS["A4"]), 3)
+
+
+def test_the_creep_comes_from_the_paper() -> None:
+    # Worked out by hand: 32 pages are 8 sheets, the innermost lies in 7 others; 30 pages are filled to 32.
+    assert creep_of(32, 0.1) == pytest.approx(0.7) == creep_of(30, 0.1)
+    assert creep_of(4, 0.1) == creep_of(1, 0.1) == 0
+
+
+def test_as_many_cards_as_wished() -> None:
+    plan = cards(18, (63, 88), SHEETS["A4"], 2, up=(2, 3))
+    assert [len(side.slots) for side in plan.sides] == [6, 6, 3, 3]  # nine cards, six on a sheet
+    lying = cards(2, (63, 88), SHEETS["A4"], 2, repeat=True, up=(4, 2))  # four across fit only where the sheet lies
+    assert lying.paper == (297, 210) and len(lying.sides[0].slots) == 8
+    with pytest.raises(DoesNotFit, match="4 across and 4 down do not fit"):
+        cards(18, (63, 88), SHEETS["A4"], 2, up=(4, 4))
 
 
 def test_the_same_pages_give_the_same_bytes_and_quickly() -> None:

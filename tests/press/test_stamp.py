@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import importlib.util
 import io
 import os
 import subprocess
@@ -14,13 +15,18 @@ from pathlib import Path
 import pikepdf
 import pypdfium2
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from booklet import pipeline
 from booklet.editions.edition import Edition
 from booklet.press.buyers import WrongList, file_part, filled, read_buyers
 from booklet.press.stamp import NotStampable, Stamper, language_of, lines, missing
+
+_spec = importlib.util.spec_from_file_location("press_made", Path(__file__).with_name("made.py"))
+_made = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(_made)
+pdf, saved = _made.pdf, _made.saved
 
 ACORN = Path(__file__).parents[2] / "examples" / "acorn" / "acorn.md"
 
@@ -53,6 +59,22 @@ def test_every_page_bears_the_line_and_is_otherwise_as_it_was() -> None:
         metadata = bytes(two.Root.Metadata.read_bytes()).decode()
         # Dublin Core, ISO 15836-1: identifier and rights.
         assert "<dc:identifier>A-17</dc:identifier>" in metadata and line in metadata
+
+
+def test_the_order_stands_in_the_information_even_without_other_metadata() -> None:
+    made = saved(pdf(pages=2))
+    for order in ("A-17", "Åse (0)", "заказ 7"):
+        with pikepdf.open(io.BytesIO(Stamper(made, ["a"]).copy("a", order))) as copy:
+            assert str(copy.docinfo["/OrderNumber"]) == order
+            assert str(copy.docinfo["/Title"]) == "A test"
+            assert not copy.check_pdf_syntax()
+
+
+def test_odd_pages_of_others_are_told() -> None:
+    odd = pdf(pages=3)
+    odd.pages[1].obj.TrimBox = pikepdf.Array([0, 0, 1])
+    with pytest.raises(NotStampable, match="page 2 has a box that is no rectangle"):
+        Stamper(saved(odd), ["a"])
 
 
 def test_the_line_lies_above_the_knife_and_below_the_text() -> None:
@@ -117,6 +139,8 @@ def test_lines_exist_in_every_language_of_booklets() -> None:
         (b'name,order\n"Anna,1\n', "cannot be read"),
         (b"name,order\nA/1,a/b\nB,a.b\nC,a-b\n", "line 4 has the same order as line 2"),
         ("name,order\nA\u202eB,1\n".encode(), "signs that cannot be printed"),
+        (b"name,order,name\nA,1,B\n", "line 1 names the column name twice"),
+        (b'name,order\nA,1\n"' + b"x" * 200_000 + b'",2\n', "line 3 cannot be read"),
     ],
 )
 def test_wrong_lists_are_told_with_their_line(data: bytes, says: str) -> None:
@@ -136,10 +160,19 @@ def test_lists_of_every_spreadsheet_are_read(separator: str) -> None:
         filled("{town}", found[0])
 
 
-@given(st.text(max_size=60))
+def test_a_letter_and_its_accent_are_one_sign() -> None:
+    assert dict(read_buyers("name,order\nJose\u0301,1\n".encode())[0].values)["name"] == "José"
+
+
+def test_columns_without_a_name_are_let_be() -> None:
+    assert read_buyers(b"name,order,,\nA,1,,\n")[0].order == "1"
+
+
+@given(st.text(max_size=200))
+@example("щ" * 100)
 def test_an_order_never_leads_out_of_the_folder(order: str) -> None:
     part = file_part(order)
-    assert part and "/" not in part and "\\" not in part and not part.startswith(".") and len(part) <= 80
+    assert part and "/" not in part and "\\" not in part and not part.startswith(".") and len(part) <= 80 and len(part.encode()) <= 120
 
 
 def run(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:

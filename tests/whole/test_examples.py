@@ -65,7 +65,9 @@ def book(name: str, paper: str) -> Book:
     return pipeline.compose_book(understood(name), edition(name, paper), layout(paper), pipeline.Shared())
 
 
-each = pytest.mark.parametrize(("name", "paper"), [(name, paper) for name in PATTERNS for paper in TRIM_MM])
+# The otter is no pattern for a card: finding out what fits takes as long as all other booklets together.
+PAIRS = [(name, paper) for name in PATTERNS for paper in TRIM_MM if paper not in CARDS_MM or name != "harbour-otter/otter"]
+each = pytest.mark.parametrize(("name", "paper"), PAIRS)
 
 
 @pytest.mark.parametrize("name", PATTERNS)
