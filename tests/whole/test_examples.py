@@ -124,6 +124,7 @@ def test_every_round_of_the_page_model_is_printed(name: str, paper: str) -> None
                 line = squeezed("".join((row.label, row.text, *boxes, row.now)))
                 # Before the help stands a word or two that name it.
                 help_ = "".join(f".{{0,20}}?{squeezed(told)}" for told in (row.plain, *row.checks) if told)
+                help_ = "" if paper in CARDS_MM else help_  # a card may leave it out, and says so when it is built
                 assert re.search(line + help_ + squeezed(row.total), text), (row, part.title)
     assert count == len(understood(name).graph.settled)
 
