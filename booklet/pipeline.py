@@ -12,12 +12,13 @@ from booklet.diagnostics.diagnostic import Diagnostic
 from booklet.diagnostics.span import START
 from booklet.figures import checks as figure_checks
 from booklet.figures.compute import compute
-from booklet.figures.figures import Figures, PartFigures
+from booklet.figures.figures import Figures
 from booklet.graph import checks as graph_checks
 from booklet.graph.build import build as build_graph
 from booklet.graph.graph import Graph, Settled
 from booklet.graph.same import Line, changed_elsewhere, differing
 from booklet.graph.settle import settle
+from booklet.illustration import Shared, drawings, inks, placings
 from booklet.notation.read import read_pattern
 from booklet.notation.tree import Candidates
 from booklet.pattern.model import Choice, Pattern
@@ -29,8 +30,7 @@ from booklet.tables.language import Language, load, page_words, tags
 from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
-    from booklet.drawings.drawing import Drawing, Placed, Put, Said
-    from booklet.drawings.outline import OutlineStyle, Shape
+    from booklet.drawings.drawing import Drawing
     from booklet.editions.discover import Layout
     from booklet.editions.edition import Edition
     from booklet.kits.kit import Answer, Kit
@@ -332,16 +332,10 @@ def kit_answer(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, .
 
     made = []
     for understood, size, choices in pieces:
-        graph, figures = _kit_way(understood, size, choices)
+        graph, figures, _ = _way(understood, size, choices)
         made.append(Piece(understood.pattern, figures, graph.choices))
     held, problems = contents(kit, tuple(made))
     return order(kit, held), problems
-
-
-def _kit_way(understood: Understood, size: str, choices: tuple[Choice, ...]) -> tuple[Graph, Figures]:
-    ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
-    fits = (way for way in ways if (not size or way[0].size == size) and set(choices) <= set(way[0].choices))
-    return next(fits, ways[0])
 
 
 def kit_labels(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, ...]]], answer: Answer, sheet: str) -> bytes:
@@ -357,7 +351,7 @@ def kit_labels(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, .
     language = load(kit.languages[0], "") if kit.languages and kit.languages[0] in tags() else first.language
     speech = words(Edition((language.tag,), ""), language, page_words(language.tag), first.pattern.language)
     made = [
-        (_kit_way(one, *rest)[1].safety, tuple(yarn.fibre for yarn in one.pattern.yarns if yarn.fibre))
+        (_way(one, *rest)[1].safety, tuple(yarn.fibre for yarn in one.pattern.yarns if yarn.fibre))
         for one, *rest in pieces
     ]
     try:
@@ -445,8 +439,7 @@ def for_market(understood: Understood, edition: Edition) -> tuple[Edition, tuple
     """The edition with the alternatives that its market lets through, and notes of what was taken."""
     from booklet.pages.market import allowed
 
-    made = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
-    return allowed(edition, [(graph.choices, figures.safety) for graph, figures in made], understood.pattern.choices)
+    return allowed(edition, [(graph.choices, figures.safety) for graph, figures in _ways(understood)], understood.pattern.choices)
 
 
 def compose_book(
@@ -456,9 +449,9 @@ def compose_book(
     """The page model of one edition. `own` are page words that only this pattern has."""
     from booklet.pages.compose import compose
 
-    graph, figures, others = _way(understood, edition)
+    graph, figures, others = _way(understood, edition.size, edition.choices)
     language = load(edition.languages[0], edition.terms)
-    drawn = _drawings(understood, graph, figures, layout, edition, shared)
+    drawn = drawings(understood.pattern, graph, figures, layout, edition, shared)
     return compose(
         understood.pattern,
         graph,
@@ -494,20 +487,21 @@ def _teach(understood: Understood, graph: Graph, language: Language, edition: Ed
     def draw(name: str) -> tuple[tuple[int, Drawing], ...]:
         return panels(name, drawing(name), edition.left_handed)
 
-    return Teach(partial(plain_words, language=language), draw, _said(understood.pattern, graph))
+    return Teach(partial(plain_words, language=language), draw, placings(understood.pattern, graph))
 
 
-def _way(understood: Understood, edition: Edition) -> tuple[Graph, Figures, tuple[tuple[Graph, Figures], ...]]:
-    """The graph and figures of an edition's size and choices, and those of all other ways to make the pattern."""
-    ways = [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
-    chosen = dict(edition.choices)
+def _ways(understood: Understood) -> list[tuple[Graph, Figures]]:
+    """Every way to make the pattern: its sizes and choices, the usual one first."""
+    return [(understood.graph, understood.figures), *zip(understood.variants, understood.variant_figures, strict=True)]
 
-    def fits(graph: Graph) -> bool:
-        made = dict(graph.choices)
-        return (not edition.size or graph.size == edition.size) and all(made.get(key) == value for key, value in chosen.items())
 
-    at = next((i for i, (graph, _) in enumerate(ways) if fits(graph)), 0)
-    graph, figures = ways.pop(at)
+def _way(
+    understood: Understood, size: str, choices: Collection[Choice]
+) -> tuple[Graph, Figures, tuple[tuple[Graph, Figures], ...]]:
+    """The graph and figures of one size and some choices, the first way where none has them; and all other ways."""
+    ways = _ways(understood)
+    fits = ((not size or graph.size == size) and set(choices) <= set(graph.choices) for graph, _ in ways)
+    graph, figures = ways.pop(next((at for at, fit in enumerate(fits) if fit), 0))
     return graph, figures, tuple(ways)
 
 
@@ -532,12 +526,12 @@ def charts(understood: Understood, edition: Edition, parts: Sequence[int], width
     from booklet.tables.language import page_words
     from booklet.tables.symbols import symbols
 
-    graph, _, _ = _way(understood, edition)
+    graph, _, _ = _way(understood, edition.size, edition.choices)
     language = load(edition.languages[0], edition.terms)
     speech = words(edition, language, page_words(language.tag), understood.pattern.language)
     known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
-    free = Style(_WIDE, _WIDE, inks=_inks(understood.pattern), left_handed=edition.left_handed)
-    placed = Shared().panels(understood, graph, edition.symbols)
+    free = Style(_WIDE, _WIDE, inks=inks(understood.pattern), left_handed=edition.left_handed)
+    placed = Shared().panels(understood.pattern, graph, edition.symbols)
     found: list[Chart] = []
     for index in parts:
         panels, name = placed[index], graph.parts[index].name
@@ -575,176 +569,3 @@ def chart_png(chart: Chart) -> bytes:
 
 
 _WIDE = 1e6  # mm: room without end
-
-
-def _inks(pattern: Pattern) -> tuple[tuple[str, str], ...]:
-    """The ink of every yarn, as its dot in the list of materials is drawn."""
-    from booklet.pages.materials import colours
-
-    return tuple((code, colour.fill) for code, colour in colours(pattern).items())
-
-
-class Shared:
-    """What the editions of one pattern have in common, made once: the placing of every chart, the pictures of a layout."""
-
-    def __init__(self) -> None:
-        self.pictures: dict[object, object] = {}  # kept by outputs.pictures
-        self.placed: dict[tuple[str, tuple[Choice, ...], str], tuple[tuple[Placed, ...], ...]] = {}
-
-    def panels(self, understood: Understood, graph: Graph, signs: str = "us") -> tuple[tuple[Placed, ...], ...]:
-        """The panels of each part's chart, in symbol widths."""
-        from booklet.drawings.place import place
-        from booklet.graph.settle import known_stitches
-        from booklet.tables.symbols import symbols
-
-        key = (graph.size, graph.choices, signs)
-        if key not in self.placed:
-            known = known_stitches(understood.pattern)
-            self.placed[key] = tuple(place(part, known, symbols(signs)) for part in graph.parts)
-        return self.placed[key]
-
-
-class _Drawn(NamedTuple):
-    """Every drawing of a booklet; charts, outlines, placements and progress by the index of their part."""
-
-    charts: dict[int, tuple[Drawing, ...]]
-    samples: dict[str, Drawing]  # for the legends
-    overview: Drawing | None
-    placements: dict[int, tuple[Drawing, tuple[Put, ...]]]
-    progress: dict[int, Drawing]
-    outlines: dict[int, Drawing]  # of parts without progress
-    check_bar: Drawing  # printed below pictures at actual size
-
-
-def _drawings(
-    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, shared: Shared
-) -> _Drawn:
-    """Draw everything for one edition on one layout."""
-    from booklet.drawings.fit import Style
-    from booklet.drawings.outline import overview
-    from booklet.drawings.sample import sample
-    from booklet.drawings.square import cornered
-    from booklet.drawings.tiles import sheets
-    from booklet.graph.settle import known_stitches
-    from booklet.pages.legend import sample_key
-    from booklet.tables.symbols import symbols
-
-    known, signs = known_stitches(understood.pattern), symbols(edition.symbols)
-    inks = () if layout.black else _inks(understood.pattern)
-    style = Style(*layout.chart_mm, most_mm=layout.symbol_mm, inks=inks, left_handed=edition.left_handed)
-    if layout.black:
-        style = style._replace(ink="#000000", quiet="#000000")
-    if not layout.tints:
-        style = style._replace(tint="#ffffff")
-    charts = {
-        index: tuple(sheet for panel in panels for sheet in sheets(panel, style, layout.text_mm, known, signs))
-        for index, panels in enumerate(shared.panels(understood, graph, edition.symbols))
-    }
-    samples: dict[str, Drawing] = {}
-    for drawing in (drawing for panels in charts.values() for drawing in panels):
-        for entry in drawing.legend:
-            samples.setdefault(sample_key(entry), sample(entry, style, known, signs))
-    square = [cornered(panels) for panels in shared.panels(understood, graph, edition.symbols)]
-    shapes = [shape for shape in map(_shape, figures.parts, square) if shape is not None]
-    room = _outlines(layout, layout.chart_mm[0], 0.7 * layout.chart_mm[1])._replace(most=1.0)
-    everything = overview(shapes, room) if len(shapes) > 1 else None
-    return _Drawn(charts, samples, everything, *_told(understood, graph, figures, layout, edition, square))
-
-
-def _outlines(layout: Layout, width_mm: float, height_mm: float, least: float = 2.6) -> OutlineStyle:
-    """How a layout draws outlines."""
-    from booklet.drawings.outline import OutlineStyle
-
-    style = OutlineStyle(width_mm, height_mm, type_mm=max(least, layout.lettering_mm))
-    # Without grounds the rounds that are being worked keep a trace of grey: nothing else tells them from the rest.
-    return style if layout.tints else style._replace(body="#ffffff", shade="#ececec")
-
-
-def _told(
-    understood: Understood, graph: Graph, figures: Figures, layout: Layout, edition: Edition, square: Sequence[bool]
-) -> tuple[dict[int, tuple[Drawing, tuple[Put, ...]]], dict[int, Drawing], dict[int, Drawing], Drawing]:
-    """Placement drawings, outlines and the check bar: the drawings that bear words or measures of the edition."""
-    from booklet.drawings.outline import OutlineStyle
-    from booklet.drawings.placement import check_bar, placement
-    from booklet.drawings.progress import abreast, measured, progress, stages
-    from booklet.drawings.puts import puts, upside_down
-    from booklet.pages import chart_text
-    from booklet.pages.wording import words
-    from booklet.tables.language import page_words
-
-    speech = words(edition, load(edition.languages[0], edition.terms), page_words(edition.languages[0]), understood.pattern.language)
-    said = _said(understood.pattern, graph)
-    turned = upside_down(said, figures)
-    placements: dict[int, tuple[Drawing, tuple[Put, ...]]] = {}
-    style = _outlines(layout, layout.chart_mm[0], 0.85 * layout.chart_mm[1])
-    profiles = {index: _profile(part) for index, part in enumerate(figures.parts)}
-    for host, put in puts(said, graph, figures, edition.left_handed).items():
-        if profile := profiles[host]:
-            part, closed = graph.parts[host], figures.parts[host].shape.endswith("closed")
-            labels, views = part.round_label[1:], chart_text.views(speech)
-            placements[host] = placement(part.name, profile, labels, put, style, closed, host in turned, views), put
-    grown: dict[int, Drawing] = {}
-    whole: dict[int, Drawing] = {}
-    plain = _outlines(layout, *layout.outline_mm, least=2.4)._replace(most=_SMALLER)
-    most = abreast(layout.progress_mm[0], layout.lettering_mm)
-    for index, profile in profiles.items():
-        steps = stages([one.total for one in figures.parts[index].rounds], most) if profile else ()
-        told = [chart_text.stage(graph.parts[index].round_label, step, 2 * profile[step[1] - 1][0], speech) for step in steps]
-        closed = figures.parts[index].shape.endswith("closed")
-        small = _outlines(layout, *layout.progress_mm, least=2.4)._replace(most=1.0)
-        if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):
-            grown[index] = drawing
-        elif (shape := _shape(figures.parts[index], square[index])) and (
-            drawing := measured(graph.parts[index].name, shape, chart_text.width(_longest(shape), speech), plain)
-        ):
-            whole[index] = drawing
-    return placements, grown, whole, check_bar(speech.text("check_bar"), OutlineStyle(60, 10))
-
-
-def _said(pattern: Pattern, graph: Graph) -> tuple[Said, ...]:
-    """The sentences that put something on a part."""
-    from booklet.drawings.drawing import Said
-    from booklet.figures.steps import bare, sentences
-
-    notions = {bare(notion.name): notion for notion in pattern.notions}
-    found = []
-    for told in sentences(pattern, graph):
-        step = told.step
-        if told.host is None or step.name.split(".")[0] not in _PUT:
-            continue
-        notion = notions.get(bare(str(step.value("what", ""))))
-        number = step.marker.rstrip(".)") if told.section.role == "assembly" else ""
-        size, count = (notion.size_mm or 0.0, notion.count or 1) if notion else (0.0, 1)
-        found.append(Said(step.name, step.values, told.what, told.host, number, size, count))
-    return tuple(found)
-
-
-_PUT = frozenset(("place", "sew", "embroider", "crochet_in", "joint"))
-_SMALLER = 0.7  # mm on paper for a mm of fabric: the outline of a small part does not push its rounds down the page
-
-
-def _longest(shape: Shape) -> float:
-    """How wide a shape is as it is drawn, in mm."""
-    return shape.flat_mm[0] if shape.flat_mm else 2 * max(radius for radius, _ in shape.profile)
-
-
-def _shape(part: PartFigures, square: bool = False) -> Shape | None:
-    """What the overview draws of a part; None where nothing tells its size. What lies flat is round if it is not `square`."""
-    from booklet.drawings.outline import Shape
-
-    profile, closed = _profile(part), part.shape.endswith("closed")
-    if profile:
-        return Shape(profile, closed, part.make, name=part.name)
-    sides = (part.length_mm or part.width_mm, part.width_mm)
-    if not sides[0] or not sides[1]:
-        return None
-    flat = (max(sides[0], sides[1]), min(sides[0], sides[1]))
-    return Shape((), closed, part.make, flat, part.shape.startswith("oval") or (part.shape == "flat" and not square), part.name)
-
-
-def _profile(part: PartFigures) -> list[tuple[float, float]]:
-    """Radius and height of every round, for parts that are round and not flat."""
-    rounds = [(one.radius_mm, one.height_mm) for one in part.rounds]
-    if part.shape.startswith("oval") or part.shape in ("flat", "rows", "") or any(None in pair for pair in rounds):
-        return []
-    return [(radius or 0.0, height or 0.0) for radius, height in rounds]

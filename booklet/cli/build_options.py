@@ -7,8 +7,8 @@ from typing import Any
 
 import click
 
-FORMS = ("pdf", "html", "txt")  # production.FORMS makes them
-USES = ("home", "screen", "press", "archive")  # of a PDF
+from booklet.editions.discover import FORMS
+from booklet.editions.edition import PRINTINGS
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
@@ -21,7 +21,7 @@ OPTIONS: tuple[Decorator, ...] = (
     click.option("--units", type=click.Choice(["metric", "imperial", "both"]), help="Units; the language's own if not given."),
     click.option("--market", type=click.Choice(["US", "EU", "UK", "CA", "AU", "NZ"]), help="Whose cautions are printed."),
     click.option("--format", "forms", type=click.Choice(FORMS), multiple=True, help="The layout's own if not given. Repeatable."),
-    click.option("--print", "printing", type=click.Choice(USES), default="home", help="What it is for."),
+    click.option("--print", "printing", type=click.Choice(PRINTINGS), default=PRINTINGS[0], help="What it is for."),
     click.option("--size", metavar="NAME", default="", help="One of the pattern's sizes."),
     click.option("--choose", metavar="KEY=VALUE", multiple=True, help="Print one of the pattern's alternatives only."),
     click.option("--reader", type=click.Choice(["first-timer", "some", "none"]), default="some", help="How much the reader is told."),

@@ -134,12 +134,9 @@ class Told:
         """What was built, where it is more than one file."""
         if self.quiet or len(self._lines) < 2:
             return
-        rows = [_Line(*_Line._fields), *self._lines]
-        widths = [max(len(row[column]) for row in rows) for column in range(len(_Line._fields))]
-        for row in rows:
-            left = [cell.ljust(width) for cell, width in zip(row[:3], widths[:3], strict=True)]
-            right = [cell.rjust(width) for cell, width in zip(row[3:], widths[3:], strict=True)]
-            on_stderr(harmless("  ".join([*left, *right]).rstrip()) + "\n")
+        from booklet.reports.figures import columns
+
+        on_stderr("".join(f"{line}\n" for line in columns(_Line._fields, self._lines, frozenset((0, 1, 2)))))
 
     def as_object(self) -> list[dict[str, object]]:
         """What --json prints."""

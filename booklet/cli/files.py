@@ -14,13 +14,26 @@ def read_input(file: str) -> bytes:
     from booklet.tables.limits import limits
 
     most = limits()["file_bytes"] + 1  # one more than is allowed: enough for `source` to see that the file is too large
-    if file == "-":
-        return sys.stdin.buffer.read(most)
+    return sys.stdin.buffer.read(most) if file == "-" else _read(file, most, "the pattern file")
+
+
+def read_pdf(file: str) -> bytes:
+    """The bytes of a PDF; refused where it cannot be read, or is larger than the limits (exit status 2)."""
+    from booklet.tables.limits import limits
+
+    most = limits()["press_bytes"]
+    data = _read(file, most + 1, "a PDF")
+    if len(data) > most:
+        raise Refused(f"{file} is larger than {most // 1_000_000} MB.")
+    return data
+
+
+def _read(file: str, most: int, what: str) -> bytes:
     try:
         with open(file, "rb") as stream:  # noqa: PTH123 - pathlib costs `check` a millisecond
             return stream.read(most)
     except IsADirectoryError as fault:
-        raise Refused(f"{file} is a folder; give the pattern file in it.") from fault
+        raise Refused(f"{file} is a folder; give {what} in it.") from fault
     except FileNotFoundError as fault:
         raise Refused(f"There is no file {file}.{_like(file)}") from fault
     except (OSError, ValueError) as fault:

@@ -33,8 +33,7 @@ def impose(
     import sys
     from pathlib import Path
 
-    from booklet.cli.files import Refused, free_for_writing, write_whole
-    from booklet.cli.preflight import read_pdf
+    from booklet.cli.files import Refused, free_for_writing, read_pdf, write_whole
     from booklet.cli.terminal import json_on_stdout, on_stderr, on_stdout
     from booklet.press.impose import NotImposable, source_of
     from booklet.press.impose import impose as laid

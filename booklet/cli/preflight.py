@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import click
 
-USES = ("press", "home", "screen", "archive")
+from booklet.editions.edition import PRINTINGS
 
 
 @click.command()
 @click.argument("files", metavar="PDF...", nargs=-1, required=True)
-@click.option("--for", "purpose", type=click.Choice(USES), default="press", help="What it is to be used for; press if not given.")
+@click.option("--for", "purpose", type=click.Choice(PRINTINGS), default="press", help="What it is to be used for; press if not given.")
 @click.option("--ink", "most_ink", metavar="PERCENT", type=click.FloatRange(100, 400), default=300, help="The most ink on one spot; 300.")
 @click.option("--strict", is_flag=True, help="Count warnings as errors in the exit status.")
 @click.option("--json", "as_json", is_flag=True, help="Print facts and findings on stdout as objects, for programs.")
@@ -20,7 +20,7 @@ def preflight(ctx: click.Context, files: tuple[str, ...], purpose: str, most_ink
     Boxes, bleed, words near the knife, fonts, pictures, colours, ink, thin lines, pages, links. Exit status: 0 nothing wrong,
     1 errors, 2 it could not be looked at.
     """
-    from booklet.cli.files import Refused
+    from booklet.cli.files import Refused, read_pdf
     from booklet.cli.terminal import Progress, json_on_stdout, on_stdout
     from booklet.press.bounded import facts_of
     from booklet.press.facts import Unreadable
@@ -45,23 +45,3 @@ def preflight(ctx: click.Context, files: tuple[str, ...], purpose: str, most_ink
     if as_json:
         json_on_stdout(objects)
     ctx.exit(1 if wrong else 0)
-
-
-def read_pdf(file: str) -> bytes:
-    """The bytes of a PDF; refused where it cannot be read, or is larger than the limits (exit status 2)."""
-    from pathlib import Path
-
-    from booklet.cli.files import Refused, _like
-    from booklet.tables.limits import limits
-
-    path, most = Path(file), limits()["press_bytes"]
-    try:
-        if path.stat().st_size > most:
-            raise Refused(f"{file} is larger than {most // 1_000_000} MB.")
-        return path.read_bytes()
-    except IsADirectoryError as fault:
-        raise Refused(f"{file} is a folder; give a PDF in it.") from fault
-    except FileNotFoundError as fault:
-        raise Refused(f"There is no file {file}.{_like(file)}") from fault
-    except (OSError, ValueError) as fault:
-        raise Refused(f"{file} cannot be read: {getattr(fault, 'strerror', None) or fault}.") from fault

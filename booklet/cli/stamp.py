@@ -20,8 +20,7 @@ def stamp(file: str, buyers: str, output: str, kind: str, line: str, as_json: bo
     """
     from pathlib import Path
 
-    from booklet.cli.files import Refused, output_folder, write_whole
-    from booklet.cli.preflight import read_pdf
+    from booklet.cli.files import Refused, output_folder, read_pdf, write_whole
     from booklet.cli.terminal import Progress, json_on_stdout, on_stderr, on_stdout
     from booklet.press.buyers import WrongList, file_part, filled, read_buyers
     from booklet.press.stamp import NotStampable, Stamper, lines, missing

@@ -53,7 +53,7 @@ class Layout:
     lettering_mm: float = 2.4  # least size of the words in drawings
     black: bool = False  # charts in black instead of the colours of the yarns
     tints: bool = True  # grey grounds in charts and outlines
-    forms: tuple[str, ...] = ("pdf", "html", "txt")  # the formats that it is for, the usual one first
+    forms: tuple[str, ...] = FORMS  # the formats that it is for, the usual one first
 
     @property
     def screen(self) -> bool:

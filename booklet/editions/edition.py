@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+PRINTINGS = ("home", "screen", "press", "archive")  # what a PDF is made for, the usual one first
+
 
 @dataclass(frozen=True, slots=True)
 class Edition:
@@ -20,5 +22,5 @@ class Edition:
     symbols: str = "us"  # symbol set
     layout: str = "a5"
     proof: bool = False  # mark the pages as a proof and list the findings
-    printing: str = "home"  # home, screen, press, archive: what the file is made for
+    printing: str = PRINTINGS[0]
     message_numbers: bool = False  # print the number of each message of the catalogue beside its words

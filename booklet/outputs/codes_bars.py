@@ -2,21 +2,20 @@
 
 A door to the libraries of codes. Measures are those of the GS1 General Specifications, section 5.2 (EAN/UPC): narrowest bar 0.330 mm,
 0.264 to 0.660 allowed; bars 22.85 mm high at 0.330; quiet zones EAN-13 11 and 7, UPC-A 9 and 9 bars wide (read in the size guide of
-GS1 Sweden, gs1.se); guard bars 5 bars longer (from memory). QR: four modules all round (ISO/IEC 18004).
+GS1 Sweden, gs1.se); guard bars 5 bars longer (from memory).
 """
 
 from __future__ import annotations
 
-import io
 from typing import NamedTuple
+
+from booklet.outputs.codes import modules, qr
 
 X_MM, LEAST_X, MOST_X = 0.330, 0.264, 0.660
 HEIGHT_X = 22.85 / 0.330  # of the bars, in narrowest bars: never cut lower at any size
 GUARD_X = 5
 QUIET = {13: (11, 7), 12: (9, 9)}  # narrowest bars, left and right, by number of digits
-QR_QUIET = 4
 MODULE_MM = 0.5  # of a printed QR code; telephones read .4 and more (common practice, no source)
-MOST_LINK = 300  # characters
 
 
 class Code(NamedTuple):
@@ -72,13 +71,6 @@ def bars(typed: str, x_mm: float = X_MM) -> Code:
 
 
 def squares(address: str) -> Code:
-    """A QR code of an address. ValueError for one that is too long for a label."""
-    import segno
-
-    if not 0 < len(address) <= MOST_LINK:
-        raise ValueError(f"a link has at most {MOST_LINK} characters")
-    made = segno.make(address, error="m", micro=False, boost_error=False)
-    out = io.BytesIO()
-    made.save(out, kind="svg", border=QR_QUIET, dark="#000", light="#fff", xmldecl=False, omitsize=True, nl=False)
-    side = made.symbol_size(border=QR_QUIET)[0] * MODULE_MM
-    return Code(out.getvalue(), side, side, address)
+    """A QR code of an address, as large as a label needs it. ValueError for one that is too long."""
+    side = modules(address) * MODULE_MM
+    return Code(qr(address), side, side, address)

@@ -13,7 +13,6 @@ from booklet.press.facts import Finding
 from booklet.press.inks import profile
 from booklet.press.marks import crop_marks, cut_bleed
 
-PRINTINGS = ("home", "screen", "press", "archive")
 SCREEN_DPI, SCREEN_QUALITY = 150, 80  # sharp enough on a tablet, half of print: chosen by eye
 PDF_X = ("link-in-print", "date-missing", "title-missing")  # what PDF/X-4 also asks for (ISO 15930-7)
 CONDITION = "FOGRA39"  # name of the printing condition in the registry of the ICC, https://www.color.org
@@ -185,4 +184,4 @@ def _saved(document: Any, version: str) -> bytes:  # noqa: ANN401
     return out.getvalue()
 
 
-__all__ = ["PRINTINGS", "Finished", "NotConvertible", "finish"]
+__all__ = ["Finished", "NotConvertible", "finish"]

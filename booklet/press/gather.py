@@ -2,35 +2,25 @@
 
 from __future__ import annotations
 
-import io
 from typing import Any
 
 from booklet.press.facts import Box, Facts, Page, Unreadable
 from booklet.press.look import MM, Seen
 from booklet.press.look import pages as look
+from booklet.press.opened import faults, opened
 from booklet.press.walk import Painted, painted
 from booklet.tables.limits import limits
-
-FAULTS = (ValueError, TypeError, KeyError, IndexError, AttributeError, RuntimeError, ArithmeticError, OSError)
 
 
 def gather(data: bytes, *, ink: bool = True) -> Facts:
     """Look into a PDF. Raises Unreadable; anything broken inside a readable file is looked over as far as it goes."""
-    import pikepdf
-
-    try:
-        document = pikepdf.open(io.BytesIO(data))
-    except pikepdf.PasswordError as fault:
-        raise Unreadable("it is locked with a password: ask for the file without one") from fault
-    except (pikepdf.PdfError, *FAULTS) as fault:
-        raise Unreadable("it is no PDF, or too damaged to be opened") from fault
-    with document:
+    with opened(data) as document:
         try:
             count = len(document.pages)
             if not count:
                 raise Unreadable("it has no pages")
             return _facts(document, data, min(count, limits()["press_pages"]), count, ink)
-        except (pikepdf.PdfError, *FAULTS) as fault:
+        except faults() as fault:
             raise Unreadable("its parts contradict one another, so it cannot be looked into") from fault
 
 
@@ -76,13 +66,11 @@ def _runs(action: Any) -> bool:  # noqa: ANN401
 
 def _boxes(page: Any) -> tuple[Box, Box, Box]:  # noqa: ANN401
     """Media, bleed, trim in mm; a box that is not given is the one around it."""
-    import pikepdf
-
     unit = float(page.obj.get("/UserUnit", 1))
     try:
         media, bleed, trim = page.mediabox, page.bleedbox, page.trimbox
         return _mm(media, unit), _mm(bleed, unit), _mm(trim, unit)
-    except (pikepdf.PdfError, *FAULTS):
+    except faults():
         return (0, 0, 0, 0), (0, 0, 0, 0), (0, 0, 0, 0)
 
 
@@ -155,7 +143,7 @@ def _picture_ink(stream: Any) -> float:  # noqa: ANN401
         return 0.0
     try:
         image = pikepdf.PdfImage(stream).as_pil_image()
-    except (pikepdf.PdfError, Image.DecompressionBombError, NotImplementedError, *FAULTS):
+    except (Image.DecompressionBombError, NotImplementedError, *faults()):
         return 0.0
     if image.mode != "CMYK":
         return 0.0

@@ -11,9 +11,11 @@ from contextlib import contextmanager
 from typing import Any, NamedTuple
 
 from booklet.press.boxes import NoBox, bleed_box, media_box, trim_box
+from booklet.press.facts import Unreadable
+from booklet.press.marks import MM, every_plate
+from booklet.press.opened import faults, opened
 from booklet.press.sheets import Plan, Side, Slot, cut_marks, fold_marks, register_marks
 
-MM = 72 / 25.4
 SLACK = 0.5  # points by which the pages of a file may differ in size
 
 
@@ -68,8 +70,7 @@ def impose(data: bytes, plan: Plan, bleed: float) -> bytes:
             trims.append(trim_box(page))
         if "/OutputIntents" in document.Root:
             made.Root.OutputIntents = made.copy_foreign(document.make_indirect(document.Root.OutputIntents))
-        tint = Dictionary(FunctionType=2, Domain=[0, 1], C0=[0, 0, 0, 0], C1=[1, 1, 1, 1], N=1)
-        every = made.make_indirect(Array([Name.Separation, Name.All, Name.DeviceCMYK, tint]))
+        every = every_plate(made)
         paper = [0, 0, plan.paper[0] * MM, plan.paper[1] * MM]
         for side in plan.sides:
             used = sorted({slot.page for slot in side.slots if slot.page is not None})
@@ -130,19 +131,17 @@ def _marks(plan: Plan, side: Side) -> str:
 @contextmanager
 def _opened(data: bytes) -> Iterator[Any]:
     """A file of anybody's; whatever is wrong inside it is said, not raised as it comes."""
-    import pikepdf
-
     from booklet.tables.limits import limits
 
     try:
-        with pikepdf.open(io.BytesIO(data)) as document:
+        with opened(data) as document:
             if len(document.pages) > limits()["press_pages"]:
                 raise NotImposable(f"it has more than {limits()['press_pages']} pages")
             yield document
-    except pikepdf.PasswordError as fault:
-        raise NotImposable("it is locked with a password") from fault
-    except (pikepdf.PdfError, RuntimeError, ValueError, TypeError, KeyError, AttributeError) as fault:
-        raise NotImposable("it is no PDF, or a damaged one") from fault
+    except Unreadable as fault:
+        raise NotImposable(str(fault)) from fault
+    except faults() as fault:
+        raise NotImposable("it is damaged") from fault
 
 
 def _boxes(document: Any) -> list[tuple[list[float], list[float]]]:  # noqa: ANN401

@@ -9,12 +9,19 @@ OFF_MM, LONG_MM, EDGE_MM = 1.0, 5.0, 1.0  # mark to bleed, its length, and white
 WIDE_PT = 0.25
 
 
-def crop_marks(document: Any) -> None:  # noqa: ANN401
-    """Make room round the bleed and draw the marks in it, on every plate at once (the colour All, ISO 32000-1, 8.6.6.4)."""
+def every_plate(document: Any) -> Any:  # noqa: ANN401
+    """The colour that prints on every plate at once (All, ISO 32000-1, 8.6.6.4), as an object of the document."""
     from pikepdf import Array, Dictionary, Name
 
     tint = Dictionary(FunctionType=2, Domain=[0, 1], C0=[0, 0, 0, 0], C1=[1, 1, 1, 1], N=1)
-    every = document.make_indirect(Array([Name.Separation, Name.All, Name.DeviceCMYK, tint]))
+    return document.make_indirect(Array([Name.Separation, Name.All, Name.DeviceCMYK, tint]))
+
+
+def crop_marks(document: Any) -> None:  # noqa: ANN401
+    """Make room round the bleed and draw the marks in it, on every plate."""
+    from pikepdf import Array, Dictionary
+
+    every = every_plate(document)
     for page in document.pages:
         trim, bleed = ([float(value) for value in box] for box in (page.trimbox, page.bleedbox))
         room = (OFF_MM + LONG_MM + EDGE_MM) * MM

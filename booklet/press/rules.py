@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import cache
 from typing import NamedTuple
 
+from booklet.editions.edition import PRINTINGS
 from booklet.tables.reader import TableFault, rows
 
-PURPOSES = ("press", "home", "screen", "archive")
 GRAVITIES = ("error", "warning", "note", "-")
 
 
@@ -25,7 +25,7 @@ def rules() -> dict[str, Rule]:
     file = "press/preflight.tsv"
     found = {}
     for row in rows(file):
-        severity = {purpose: row.cells[purpose] for purpose in PURPOSES}
+        severity = {purpose: row.cells[purpose] for purpose in PRINTINGS}
         if row.cells["code"] in found or not set(severity.values()) <= set(GRAVITIES):
             raise TableFault(file, row.line, f"a code stands once, and its gravity is one of {' '.join(GRAVITIES)}")
         found[row.cells["code"]] = Rule(severity, row.cells["message"], row.cells["help"])

@@ -14,10 +14,12 @@ from typing import Any, NamedTuple
 from xml.sax.saxutils import escape
 
 from booklet.press.boxes import NoBox, trim_box
+from booklet.press.facts import Unreadable
+from booklet.press.marks import MM
+from booklet.press.opened import faults, opened
 
 SIZE_PT = 6.5
 ABOVE_MM = 4.0  # from the lower edge of the trimmed page: below the page number, above the knife
-MM = 72 / 25.4
 # Keys of the document's information: which copy of which file this is, and the order that it was made for.
 MARK, ORDER = "/BookletCopy", "/OrderNumber"
 FACES = ("alegreya-sans/AlegreyaSans-Regular.ttf",)
@@ -55,19 +57,15 @@ class Stamper:
 
     def __init__(self, data: bytes, texts: Iterable[str]) -> None:
         """Put the font of all lines and the places for a line into the file. Raises NotStampable."""
-        import pikepdf
-
         try:
-            self.document: Any = pikepdf.open(io.BytesIO(data))
-        except pikepdf.PasswordError as fault:
-            raise NotStampable("it is locked with a password") from fault
-        except (pikepdf.PdfError, RuntimeError, ValueError) as fault:
-            raise NotStampable("it is no PDF, or a damaged one") from fault
+            self.document: Any = opened(data)
+        except Unreadable as fault:
+            raise NotStampable(str(fault)) from fault
         self.origin = hashlib.sha256(data).hexdigest()
         self.font = cut("".join(texts))
         try:
             self._write_base()
-        except (pikepdf.PdfError, RuntimeError, ValueError, TypeError, KeyError, AttributeError) as fault:
+        except faults() as fault:
             raise NotStampable("it is damaged") from fault
 
     def _write_base(self) -> None:
@@ -183,12 +181,10 @@ def _stream(head: bytes, body: bytes) -> bytes:
 
 def language_of(data: bytes) -> str:
     """The main part of the file's language tag; "" where it has none, or the file cannot be opened."""
-    import pikepdf
-
     try:
-        with pikepdf.open(io.BytesIO(data)) as document:
+        with opened(data) as document:
             return str(document.Root.get("/Lang", "")).split("-")[0].casefold()
-    except (pikepdf.PdfError, RuntimeError, ValueError):
+    except (Unreadable, *faults()):
         return ""
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from booklet.press.facts import Image
+from booklet.press.opened import faults
 
 Matrix = tuple[float, float, float, float, float, float]
 UNIT: Matrix = (1, 0, 0, 1, 0, 0)
@@ -75,7 +76,7 @@ def _stream(owner: Any, resources: Any, state: _State, found: Painted, depth: in
                 state = stack.pop()
             else:
                 state = _step(name, one, resources, state, found, depth)
-    except (pikepdf.PdfError, ValueError, TypeError, KeyError, IndexError, AttributeError, RuntimeError, ArithmeticError):
+    except faults():
         found.whole = False
 
 

@@ -12,7 +12,8 @@ import pytest
 from click.testing import CliRunner
 
 from booklet.cli import build_run, main
-from booklet.cli.build_options import FORMS, USES
+from booklet.editions.discover import FORMS
+from booklet.editions.edition import PRINTINGS
 from booklet.production import FORMS as MADE
 from tests.cli.test_build import PATTERN
 
@@ -28,7 +29,7 @@ def run(tmp_path, monkeypatch):
 
 def test_every_format_and_use_of_the_options_can_be_made():
     assert set(FORMS) <= set(MADE)
-    assert USES[0] == "home"
+    assert PRINTINGS[0] == "home"
 
 
 @pytest.mark.parametrize("jobs", ["1", "2"])

@@ -73,10 +73,10 @@ Fasten off, leaving a 20 cm tail. Leave open.
 
 @pytest.fixture(scope="module")
 def toy():
-    from booklet.pipeline import _said
+    from booklet.illustration import placings
 
     understood = understand(TOY.encode(), "toy.md")
-    said = _said(understood.pattern, understood.graph)
+    said = placings(understood.pattern, understood.graph)
     return understood, said, puts(said, understood.graph, understood.figures)
 
 

@@ -22,7 +22,7 @@ FLOORS = (
     "cli preview batch",
     "production",
     "pipeline",
-    "translation",
+    "translation illustration",
     "outputs reports press",
     "pages catalogues",
     "drawings kits",
@@ -56,8 +56,8 @@ NOUNS = {
 }
 
 # A heavy library, and the modules that may import it; "lazily" is inside a function, so that `check` never pays for it.
-# These may call the stages: the pipeline, its part that is about translators, and what makes files of both.
-CALLERS = ("pipeline", "translation", "production")
+# These may call the stages: the pipeline, its parts that are about translators and about drawings, and what makes files of them.
+CALLERS = ("pipeline", "translation", "illustration", "production")
 
 CHECKS_SHARE = ("subject", "_*")  # what checks are given, and tools for them; apart from these a check leans on no other
 

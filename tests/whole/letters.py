@@ -13,21 +13,11 @@ MM = 25.4 / 72
 
 
 @dataclass(frozen=True)
-class Letter:
-    """One character; lengths in mm from the top left corner of the trimmed page, size in points."""
-
-    text: str
-    face: str
-    size: float
-    ink: tuple[int, int, int]
-    left: float
-    right: float
-    base: float
-
-
-@dataclass(frozen=True)
 class Line:
-    """Letters of one face and size that stand on one baseline without a wide gap."""
+    """Letters of one face and size that stand on one baseline without a wide gap; a single one while the page is read.
+
+    Lengths in mm from the top left corner of the trimmed page, size in points.
+    """
 
     text: str
     face: str
@@ -44,7 +34,7 @@ def pages(data: bytes) -> list[list[Line]]:
     return [_lines(_letters(page)) for page in document]
 
 
-def _letters(page: pypdfium2.PdfPage) -> list[Letter]:
+def _letters(page: pypdfium2.PdfPage) -> list[Line]:
     trim_left, _, _, trim_top = page.get_trimbox()
     text = page.get_textpage()
     found = []
@@ -66,13 +56,13 @@ def _letters(page: pypdfium2.PdfPage) -> list[Letter]:
         raw.FPDFText_GetFillColor(text, k, *ink)
         face = name.value.decode("latin-1").split("+")[-1]
         found.append(
-            Letter(chr(code), face, size, tuple(c.value for c in ink[:3]), (left - trim_left) * MM, (right - trim_left) * MM, (trim_top - y.value) * MM)
+            Line(chr(code), face, size, tuple(c.value for c in ink[:3]), (left - trim_left) * MM, (right - trim_left) * MM, (trim_top - y.value) * MM)
         )
     return found
 
 
-def _lines(letters: list[Letter]) -> list[Line]:
-    lines: list[list[Letter]] = []
+def _lines(letters: list[Line]) -> list[Line]:
+    lines: list[list[Line]] = []
     for letter in letters:
         last = lines[-1][-1] if lines else None
         # A step of an em to the right is a word space; more is another column.

@@ -78,9 +78,9 @@ Fasten off. Close the hole.
 
 def test_a_line_of_embroidery_ends_at_the_stitches_that_are_named() -> None:
     from booklet.drawings.puts import angle_of, puts
-    from booklet.pipeline import _said
+    from booklet.illustration import placings
 
     understood = read(FACE)
-    (put,) = puts(_said(understood.pattern, understood.graph), understood.graph, understood.figures)[0]
+    (put,) = puts(placings(understood.pattern, understood.graph), understood.graph, understood.figures)[0]
     assert put.kind == "line"
     assert put.line == ((6.0, angle_of(8, 18, False)), (5.0, angle_of(11, 18, False)))
