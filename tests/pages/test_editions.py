@@ -76,6 +76,8 @@ def test_no_english_leaks_into_another_language(tag: str, name: str) -> None:
 THIRD = {
     "en-US": ("Rnd 3", "(sc, inc) x 6", "(18)"),
     "en-GB": ("Rnd 3", "(dc, inc) x 6", "(18)"),
+    "en-AU": ("Rnd 3", "(dc, inc) x 6", "(18)"),
+    "es-419": ("V3", "(mp, aum) x 6", "(18)"),
     "de": ("3. Rd", "(fM, zun) x 6", "(18)"),
     "fr": ("Tour 3", "(ms, aug) x 6", "(18)"),
     "es": ("V3", "(pb, aum) x 6", "(18)"),
@@ -130,7 +132,7 @@ def test_english_editions_have_their_spelling() -> None:
 
 
 def test_terms_are_declared_where_a_language_has_two_systems() -> None:
-    assert {tag for tag in tags() if made(tag).abbreviations.declaration} == {"en-US", "en-GB", "es", "pl"}
+    assert {tag for tag in tags() if made(tag).abbreviations.declaration} == {"en-US", "en-GB", "en-AU", "es", "es-419", "pl"}
 
 
 @pytest.mark.parametrize("tag", tags())
