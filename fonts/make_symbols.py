@@ -53,7 +53,10 @@ def systems() -> dict[str, str]:
 
 
 def abbreviations(table: str) -> dict[str, str]:
-    """Printed abbreviation -> stitch id, where the stitch has a symbol; the first of two with the same abbreviation; a variant adds to its base."""
+    """Printed abbreviation -> stitch id, where the stitch has a symbol; the first of two with the same abbreviation.
+
+    The table of a variant adds to its base's.
+    """
     found: dict[str, str] = {}
     language, _, name = table.removeprefix("languages/").partition("/")
     for row in rows_of(language, name) if table.startswith("languages/") else rows(table):

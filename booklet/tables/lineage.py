@@ -1,4 +1,4 @@
-"""A language and the one it is a variant of: a tag in, its tables out, each with the base's rows behind its own; no word has a meaning here.
+"""A language and the one it is a variant of: a tag in, its tables out, the base's rows behind its own; no word has a meaning here.
 
 `base` in a language's settings.tsv names another language. What the variant does not say, the base says: Latin American Spanish is a
 handful of rows before those of Spanish.
