@@ -159,7 +159,8 @@ class Stamper:
                 forms[width] = document.make_indirect(form)
             key = (left, low, unit, width)
             if key not in after:
-                said = f"Q /Artifact <</Type/Pagination/Subtype/Footer>> BDC q {1 / unit:.6g} 0 0 {1 / unit:.6g} {left:.3f} {low:.3f} cm /CopyLine Do Q EMC"
+                placed = f"{1 / unit:.6g} 0 0 {1 / unit:.6g} {left:.3f} {low:.3f} cm"
+                said = f"Q /Artifact <</Type/Pagination/Subtype/Footer>> BDC q {placed} /CopyLine Do Q EMC"
                 after[key] = document.make_stream(said.encode())
             # The engine shares one dictionary among all pages.
             resources = page.obj.Resources = Dictionary(dict(page.obj.get("/Resources", Dictionary()).items()))
