@@ -43,7 +43,7 @@ def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
     shown = sorted(((form, meanings[form]) for form in used), key=lambda pair: (in_alphabet(pair[0], alphabet), pair[0]))
     signs = _signs(words)
     found = tuple(Abbreviation(form, term, form in signs) for form, term in shown)
-    face = f"Booklet Stitches {words.language.terms or words.language.tag}"
+    face = f"Booklet Stitches {words.language.named_in}"
     return Abbreviations(_declaration(words), found, tuple(notes), face, FEATURES.get(words.symbols, ""))
 
 
