@@ -1,4 +1,4 @@
-"""Comes in: the parts, materials and facts of a booklet, and who tests it. Goes out: the test copy's stamp and form; nothing is filled in."""
+"""Comes in: a booklet's parts, materials and facts, and who tests it. Goes out: a test copy's stamp and form; nothing is filled in."""
 
 from __future__ import annotations
 
