@@ -65,6 +65,8 @@ def _environment(
     from jinja2.sandbox import ImmutableSandboxedEnvironment
     from markupsafe import Markup
 
+    from booklet.outputs.html_kept import kept
+
     environment = ImmutableSandboxedEnvironment(
         loader=FileSystemLoader(folder("layouts")),
         autoescape=True,
@@ -72,6 +74,7 @@ def _environment(
         trim_blocks=False,
         lstrip_blocks=False,
         keep_trailing_newline=True,
+        bytecode_cache=kept(),
     )
 
     def style(name: str) -> Markup:
