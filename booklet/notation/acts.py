@@ -183,6 +183,10 @@ class Acts(Remarks):
         nth = self._next().number
         self._take("stitch")
         self._take("hook")
+        if self._role() == "in" and self._role(1) == "stitch":  # "from hook the 2nd ch in sc": a postposition
+            self.at += 1
+            self.pending = Target("chain", nth if nth > 1 else 0)
+            return True
         chains = [node.count for node in items if isinstance(node, Work) and node.stitch == "chain"]
         alone = sum(role == "stitch" for role in self.roles[self.at : self.size]) == 1
         if (alone and chains and chains[-1] in (nth, 1, 2)) or (nth == 1 and chains):
@@ -208,6 +212,10 @@ class Acts(Remarks):
     def _in(self, items: list[Node]) -> None:
         """`in ring: …`, `in 2nd ch from hook: …`, `in B, …`, `in next sp (…)`, before any stitch is named."""
         begin = self.at
+        self.written = 0
+        if self._role() == "last" and self._role(1) == "num" and self._role(2) == "header":
+            self._last_again(items)
+            return
         if self._role() == "ordinal" and self._role(1) in ("and", "plus") and self._role(2) == "ordinal":
             self.pending, _ = self._every(1)  # "the 3rd and 4th st together"
             if self._role() == "together":

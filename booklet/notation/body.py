@@ -236,7 +236,11 @@ class Body(Units):
     def _counted(self, items: list[Node]) -> None:
         begin = self.at
         count = self._take_number()
-        if self._role() == "header" and self._rounds_said(items, begin):
+        if self._rounds_said(items, begin) or (self._role() == "header" and self._loops_said(count)):
+            return
+        if self._role() == "space" and self._role(1) == "stitch" and self._value(1) == "skip":
+            self.at += 1  # a space named before its verb
+            self.pending = Target("space", count)
             return
         if self._is_generic() and self._role(1) == "in" and self._role(2) == "stitch" and self._value(2):
             self.at += 2  # a place before its stitches, in languages that put "in" behind
@@ -302,6 +306,7 @@ _READERS = {
     "in": Body._in,
     "on": Body._in,
     "next": Body._in,
+    "next_header": Body._last_again,
     "same": Body._in,
     "each": Body._in,
     "ordinal": Body._in,

@@ -269,6 +269,11 @@ def _cut_wide(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str
         if at:
             found.append((word[:at], start, start + at))
         while at < len(word):
+            if word[at] < _WIDE:  # the name of a part in other letters
+                end = next((i for i in range(at, len(word)) if word[i] >= _WIDE), len(word))
+                found.append((word[at:end], start + at, start + end))
+                at = end
+                continue
             sizes = range(min(_LONGEST_WIDE, len(word) - at), 0, -1)
             size = next((size for size in sizes if word[at : at + size] in words.wide), 1)
             found.append((word[at : at + size], start + at, start + at + size))

@@ -154,6 +154,8 @@ class Repeats(Places):
 
     def _into_place(self) -> Passes | None:
         """`(3 dc, ch 2, 3 dc) in next sp`; of several plain places, the unit is worked as often as it fits."""
+        if self._role() == "the" and self._role(1) in ("next", "each", "same", "last", "corner"):
+            self.at += 1  # a particle between the unit and its place
         if self._role() not in ("in", "on", "next", "each", "same", "ring", "corner", "even", "last") or self._role(
             1
         ) in ("yarn", "color"):
@@ -162,6 +164,7 @@ class Repeats(Places):
         target, _ = self._target(None)
         if target.kind == "around" and self.line[begin].role in ("around", "even"):
             return Passes(None)
+        self._postposition()
         return Passes(1, 0, None, target)
 
     def _skip_soft(self) -> None:

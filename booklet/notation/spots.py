@@ -80,7 +80,8 @@ class Spots(Cursor):
             if self._take("hook"):
                 return Target("chain", number), each
             return (Target("chain", 0) if number == 1 else Target("chain", number)), each
-        self._take("stitch")
+        if self._value() != "skip":
+            self._take("stitch")
         self._of_round()
         return Target("first", 1), each
 
@@ -105,11 +106,11 @@ class Spots(Cursor):
         return ""
 
     def _take_label(self) -> bool:
-        """`Rnd 6`, `6. round`, behind "of" or "in": takes it, and keeps its number."""
-        at = self.at
-        roles = [role for role in self.roles[at : at + 4] if role != "stop"]
-        if roles[:2] not in (["header", "num"], ["header", "ordinal"], ["num", "header"], ["ordinal", "header"]):
+        """`Rnd 6`, `6. round`, behind "of", "on" or "in": takes it, and keeps its number."""
+        step = self._label_ahead(0)
+        if step is None:
             return False
+        self.at += step
         taken = 0
         while taken < 2:
             role = self.roles[self.at]
@@ -118,6 +119,19 @@ class Spots(Cursor):
             taken += role != "stop"
             self.at += 1
         return True
+
+    def _postposition(self) -> None:
+        """A word for "in" behind its place, in languages that put it there."""
+        if self._role() == "in" and self._role(1) in ("comma", "", "close", "stop", "star", "plus", "and", "open"):
+            self.at += 1
+
+    def _label_ahead(self, step: int) -> int | None:
+        """How many words ahead the label of a round begins; None where none is named there."""
+        while self._role(step) in ("the", "in", "on", "from"):
+            step += 1
+        roles = [role for role in self.roles[self.at + step : self.at + step + 4] if role != "stop"]
+        named = roles[:2] in (["header", "num"], ["header", "ordinal"], ["num", "header"], ["ordinal", "header"])
+        return step if named else None
 
     def _of_round(self) -> None:
         """`in each st of Rnd 6`: a round that is named; of the last one nothing is told."""
