@@ -32,6 +32,7 @@ class Places(Spots):
     def _untold(self, count: Number | None) -> Placed:
         if self.pending is not None:
             target, self.pending = self.pending, None
+            self.each_number, self.pending_each = self.pending_each, False
             if target.kind in _COUNTED and not target.n and target.instance >= 0:
                 return target._replace(n=one(count) if target.kind != "part" or count is not None else 0), 1
             return target, one(count)
@@ -60,8 +61,10 @@ class Places(Spots):
             self.at += 1
             return Target("ring"), 1
         if role == "even" and self._role(1) != "range":
-            self.at += 1
+            plain = self._next().value == "plain"
             self._take("around")
+            if plain:
+                return (NEXT, 1) if count is not None else (Target("around"), 1)
             return (Target("evenly"), 1) if count is not None else (Target("around"), 1)
         if role in _PREPOSITIONS and self._role(1) not in ("yarn", "color"):
             if role in ("in", "on"):
@@ -94,6 +97,8 @@ class Places(Spots):
 
     def _into(self, each: Number, count: Number | None) -> Placed:
         self._skip("the", "in")
+        if self._role() == "num" and self._role(1) == "ring":
+            self.at += 1  # "in a ring", where the article is a number too
         role = self._role()
         simple = {
             "ring": self._into_ring,

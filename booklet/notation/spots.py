@@ -17,6 +17,7 @@ class Spots(Cursor):
         self.ring = False  # "in ring:" said before the stitches
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches
+        self.pending_each = False  # the place said before was "each 3 sts"
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
         self.written: Number = 0  # the number before the stitch, 0 where there is none

@@ -265,7 +265,7 @@ class Stitching(Doubts):
         """`…, in next st (…)`, `in next st 2 sc`: the place belongs to what follows."""
         while (
             self._role(step)
-            in ("in", "the", "each", "next", "num", "last", "same", "space", "corner", "around", "remain")
+            in ("in", "the", "each", "next", "num", "last", "same", "space", "corner", "around", "remain", "ordinal")
             or self._is_generic(step)
             or self._is_chain(step)
         ):
