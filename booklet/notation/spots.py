@@ -5,6 +5,7 @@ from __future__ import annotations
 from booklet.notation.cursor import Cursor
 from booklet.notation.lex import Text, Token
 from booklet.notation.tree import Number, Target
+from booklet.tables.stitches import stitches
 
 Placed = tuple[Target, Number]  # the target, and how many stitches go into each of its places
 
@@ -58,6 +59,9 @@ class Spots(Cursor):
         chain = self._is_chain()
         if self._take("space"):
             return Target("space", n), each
+        named = stitches().get(self._value()) if self._role() == "stitch" else None
+        if named is not None and named.family == "decrease":
+            return Target("next"), each  # "the last 2 sts together": the stitch itself says how many
         self._take("stitch")
         return Target("chain_end" if chain else "last", n), each
 
