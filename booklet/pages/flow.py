@@ -78,14 +78,16 @@ def _lessons(steps: list[tuple[int, Step]], context: Context) -> Iterable[tuple[
     """Stretches with the techniques that stand between them: before a line or a list, after the words that ask for them."""
     stretch: list[tuple[int, Step]] = []
     waiting: list[Technique] = []
+    taught: set[int] = set()  # a picture parts a list, but what its steps need stands before the whole of it, once
     for at, (index, step) in enumerate(steps):
         words = step.kind not in ("line", "picture", "heading") and not step.marker
         new = list(context.lessons.get(index, ()))
         if words:
             waiting += new
         elif step.marker and step.kind != "line" and (at == 0 or not steps[at - 1][1].marker):
-            of_list = [one for one in range(at, len(steps)) if steps[one][1].marker or steps[one][1].kind == "picture"]
-            new = [lesson for one in of_list for lesson in context.lessons.get(steps[one][0], ())]
+            of_list = [index for index, one in steps[at:] if (one.marker or one.kind == "picture") and index not in taught]
+            new = [lesson for one in of_list for lesson in context.lessons.get(one, ())]
+            taught.update(of_list)
             if new:
                 yield stretch, new
                 stretch = []
