@@ -59,7 +59,7 @@ def plain_spellings(word: str) -> tuple[str, ...]:
     found = []
     for table in _ASCII:
         typed = word.translate(table)
-        if "а" > typed[0]:  # no Cyrillic word: there a mark makes another letter
+        if typed[0] < "а":  # no Cyrillic word: there a mark makes another letter
             typed = "".join(c for c in unicodedata.normalize("NFD", typed) if not unicodedata.combining(c))
         if typed != word and typed not in found:
             found.append(typed)
