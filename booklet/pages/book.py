@@ -108,6 +108,7 @@ class Direction(NamedTuple):
     """One or more standard sentences that stand together, printed by the tool."""
 
     text: str
+    sign: str = ""  # of shared/signs.tsv: what the hands do next; "" where none fits
     kind: str = "direction"
 
 
