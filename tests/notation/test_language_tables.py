@@ -104,6 +104,7 @@ SAID = {
     "what": "Ear", "thing": "Ear", "onto": "Head", "on": "Head", "part": "Head", "under": "Head", "motif": "Nose", "thread": "Thread",
     "yarn": "A", "hook_mm": "3 mm", "tail_mm": "15 cm", "size_mm": "10 cm", "length_mm": "10 cm", "apart": "4", "a": "5", "b": "6",
     "n": "8", "p": "3", "q": "7", "round": "9", "stitches": "7", "time": "12:30", "rest": "2 A, 3 B",
+    "address": "https://example.org/ring",
 }  # fmt: skip
 NAMES = Names({key("Ear"): "Ear", key("Head"): "Head"}, {}, {key("A"): "A"})
 NO_SENTENCE = (".", "section.", "choice.", "bracket.", "verb.", "start.chain", "start.ring")
