@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -13,7 +13,7 @@ from booklet.source.tree import Piece
 from booklet.tables.language import Language
 from booklet.tables.stitches import stitches
 
-_WORD = re.compile(r"\d+|[^\W\d_]+(?:['’][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
+_WORD = re.compile(r"\d+|[^\W\d_]+(?:['’׳״][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
 _WIDE = "\u2e80"  # from here on scripts are written without spaces: Japanese, Chinese, Korean
 _LONGEST_WIDE = 16  # characters of a word of such a script
 
@@ -120,8 +120,16 @@ def lexicon(
         for candidates in known.longer.values():
             candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
-    wide = frozenset(word for word in phrases if word[0] >= _WIDE)
+    wide = frozenset(word for word in (*phrases, *_inside(phrases)) if word[0] >= _WIDE)
     return Lexicon(phrases, frozenset(yarns), together, wide, language.letters)
+
+
+def _inside(phrases: dict[str, Phrases]) -> Iterator[str]:
+    """The second and further words of phrases: Korean sets spaces in them."""
+    for known in phrases.values():
+        for candidates in known.longer.values():
+            for key, _, _ in candidates:
+                yield from key[1:]
 
 
 def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None:
