@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from unicodedata import normalize
 
-from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Prose, Round, Rounds, Steps
+from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Film, Prose, Round, Rounds, Steps
 from booklet.pages.wording import Words
 from booklet.tables.stitches import stitches
 
@@ -98,6 +98,8 @@ def _texts(blocks: Iterable[Block]) -> Iterable[str]:
     for block in blocks:
         if isinstance(block, Direction) or (isinstance(block, Prose) and not block.language):
             yield block.text
+        elif isinstance(block, Film):
+            yield from _texts(block.blocks)
         elif isinstance(block, Steps):
             for item in block.items:
                 yield from _texts(item)
