@@ -12,10 +12,8 @@ from booklet.notation.tree import Instruction
 from booklet.notation.write import write
 from booklet.pattern.match import Match, Names, match
 from booklet.pattern.templates import Book, book, key
-from booklet.resources import folder
 from booklet.source.tree import Piece
 from booklet.tables.language import Language, Template, load, tags
-from booklet.tables.lineage import lineage
 from booklet.tables.stitches import stitches
 from tests.notation.test_write import bare
 
@@ -83,29 +81,10 @@ def meaning(line: Instruction) -> tuple[object, ...]:
     return line.numbers, line.stated, [bare(node) for node in line.items]
 
 
-# What a language prints in a form that is not yet read as the same tree: it stands in writing.tsv behind "#:".
-BEFORE_ITS_STITCH = (  # Japanese sets the place first; in these it is not read there
-    "Row 1: sc in 2nd ch from hook, sc in each ch across (7)",
-    "Rnd 9: ch 3, 14 sc on first Leg, 3 sc on ch, 14 sc on second Leg, 3 sc on other side of ch (34)",
-    "Row 1: sc in next 6 ch, 2 sc in first ch",
-    "Rnd 5: skip first st, 6 sc, skip next 2 sps",
-    "Rnd 9: 14 sc on each Leg, 3 sc on each side of the ch (34)",
-    "Rnd 5: repeat last rnd",
-    "Rnd 8: 7 sc through both pieces (7)",
-)
-# What Korean can say so and Japanese cannot yet.
-KOREAN = (
-    "Rnd 8: 7 sc through both pieces (7)",
-    "Rnd 9: 14 sc on each Leg, 3 sc on each side of the ch (34)",
-)
+# What a first draft prints in a form that is not yet read as the same tree: in writing.tsv it stands behind "#:".
 NOT_YET = (
-    {("ja", text) for text in (*BEFORE_ITS_STITCH, *SPACES, *EARLIER)}
-    | {("ko", text) for text in (*BEFORE_ITS_STITCH, *SPACES, *EARLIER) if text not in KOREAN}
-    | {("ko", "Rnd 2: sl st in next sp, ch 3 (counts as st), 2 dc in same sp, join with sl st to first st")}
+    {("ko", text) for text in SPACES[2:]}
     | {("he", text) for text in SPACES[:2]}
-    # The loop of an earlier round with the round's number first, or with a phrase that holds its own "in".
-    | {(tag, text) for tag in ("de", "da", "sv", "nb", "ru") for text in EARLIER}
-    | {("pl", EARLIER[1])}
 )
 
 
@@ -113,9 +92,7 @@ NOT_YET = (
 @pytest.mark.parametrize("tag", OTHERS)
 def test_lines_go_through_every_language(tag: str, text: str, request: pytest.FixtureRequest) -> None:
     if (tag, text) in NOT_YET:
-        request.applymarker(
-            pytest.mark.xfail(reason="the reader does not read the form of this language yet", strict=True)
-        )
+        request.applymarker(pytest.mark.xfail(reason="a first draft: not read back yet", strict=True))
     language = load(tag)
     meant = read(text, load(HOME))
     written = write(meant, language)
@@ -125,10 +102,7 @@ def test_lines_go_through_every_language(tag: str, text: str, request: pytest.Fi
 @pytest.mark.parametrize("tag", tags())
 def test_a_language_can_say_all_that_english_can(tag: str) -> None:
     language, english = load(tag), load(HOME)
-    files = [folder("shared") / "languages" / one / "writing.tsv" for one in lineage(tag)]
-    text = "\n".join(file.read_text("utf-8") for file in files if file.is_file())
-    waiting = {line.removeprefix("#: ").split("\t")[0] for line in text.split("\n") if line.startswith("#: ")}
-    assert sorted(english.writing.keys() - language.writing.keys() - waiting) == []
+    assert sorted(english.writing.keys() - language.writing.keys() - language.waiting.keys()) == []
     assert sorted(stitches().keys() - language.names.keys()) == []
     said = {(template.id, template.fixed) for template in language.sentences if not template.id.startswith(".")}
     wanted = {(template.id, template.fixed) for template in english.sentences if not template.id.startswith(".")}
@@ -138,7 +112,8 @@ def test_a_language_can_say_all_that_english_can(tag: str) -> None:
 SAID = {
     "what": "Ear", "thing": "Ear", "onto": "Head", "on": "Head", "part": "Head", "under": "Head", "motif": "Nose", "thread": "Thread",
     "yarn": "A", "hook_mm": "3 mm", "tail_mm": "15 cm", "size_mm": "10 cm", "length_mm": "10 cm", "apart": "4", "a": "5", "b": "6",
-    "n": "8", "p": "3", "q": "7", "round": "9", "stitches": "7", "time": "12:30", "address": "https://example.org/film", "rest": "2 A, 3 B",
+    "n": "8", "p": "3", "q": "7", "round": "9", "stitches": "7", "time": "12:30", "rest": "2 A, 3 B",
+    "address": "https://example.org/ring",
 }  # fmt: skip
 NAMES = Names({key("Ear"): "Ear", key("Head"): "Head"}, {}, {key("A"): "A"})
 NO_SENTENCE = (".", "section.", "choice.", "bracket.", "verb.", "start.chain", "start.ring")
