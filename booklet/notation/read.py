@@ -14,6 +14,7 @@ from booklet.notation.lex import join as join_pieces
 from booklet.notation.readings import LIMIT_READINGS, Choice, readings
 from booklet.notation.shape import is_slip, shaped
 from booklet.notation.sizes import size_lists
+from booklet.notation.tallies import tallies
 from booklet.notation.total import Cut, cuts
 from booklet.notation.tree import Act, Candidates, Instruction, Node, Number, Work
 from booklet.pattern.model import Pattern, Step
@@ -93,7 +94,7 @@ def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, 
     for listed in size_lists(cut, sizes):
         line = compounds(listed, words)
         head, rest, label = _parted(line, text, flat, marker)
-        found.append(_Reader(text, line, head, rest, label).read())
+        found.append(_Reader(text, line, head, tallies(rest), label).read())
     readings = tuple(line for one in found for line in one.readings)
     return found[-1] if len(found) < 2 or not readings else found[-1]._replace(readings=readings[:LIMIT_READINGS])
 

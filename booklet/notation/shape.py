@@ -155,7 +155,9 @@ def _raises(items: list[Node], first: Work, second: Node) -> bool:
         into_chain = second.target.name == "chain" and not any(
             _is_act(node, "ring_chain") or _is_act(node, "join") for node in items
         )
-        return second.stitch != "skip" and second.target.kind not in _ELSEWHERE and not into_chain
+        if second.stitch == "skip":
+            return second.target.kind == "first"  # "ch 2, turn, skip first st": the chain stands on it
+        return second.target.kind not in _ELSEWHERE and not into_chain
     return True
 
 

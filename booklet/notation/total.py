@@ -258,7 +258,9 @@ def _bare(line: list[Token]) -> Cut | None:
             (
                 i
                 for i in range(1, len(line))
-                if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close", "dash")
+                if line[i].role in _GOES_ON
+                and line[i - 1].role in ("stop", "comma", "close", "dash")
+                and (line[i].role == "note" or not _has_work(line, i))
             ),
             None,
         )
@@ -266,6 +268,7 @@ def _bare(line: list[Token]) -> Cut | None:
     return found
 
 
+_GOES_ON = ("note", "change", "turn", "join")  # what may follow a total without a mark of its own
 _ENDS = ("stop", "comma", "bullet", "bar", "slash", "etc", "close")
 _WORDS = ("stitch", "unit", "space", "total_word", "remain", "left", "total_of")
 _NO_TOTAL = (
@@ -286,7 +289,7 @@ _NO_TOTAL = (
 
 
 def _bare_before(line: list[Token], end: int) -> Cut | None:
-    while end and line[end - 1].role in _ENDS:
+    while end and line[end - 1].role in (*_ENDS, "the"):  # "36 sc each round"
         end -= 1
     at = end
     while at and line[at - 1].role in _WORDS:

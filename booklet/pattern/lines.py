@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from booklet.pattern.templates import TOKEN, book, fold
 from booklet.tables.language import Language
@@ -11,7 +12,12 @@ _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
-_NUMBERED = re.compile(r"\s*\d{1,4}\s*[:.)|=]\s*(?=\S)")
+_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?\s*[:.)|=]\s*(?=\S)")
+_RANGES = "-–—/&,~"
+_SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring"))
+_BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
+_PAUSES = (",", ":", ".", "-", "–", ";")
+_PLAIN = frozenset(("even", "around", "each", "stitch"))
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
 _HEADER = 60  # characters in which a header shows
 LOOK = 4_000  # characters of a line that are looked at, see line_characters in shared/limits.toml
@@ -50,9 +56,12 @@ def _is_start(words: list[str], text: str, language: Language) -> bool:
 
 def _number_first(words: list[str], text: str, language: Language) -> bool:
     at = 1
-    while at + 1 < len(words) and words[at] in "-–—/&," and words[at + 1].isdecimal():
-        at += 2
     glued = re.match(r"\s*\d+[^\W\d_]", text) is not None
+    while at + 1 < len(words):
+        mark = at + 1 if glued and words[at].isalpha() and len(words[at]) <= 3 else at  # "7th-12th rnd"
+        if mark + 1 >= len(words) or words[mark] not in _RANGES or not words[mark + 1].isdecimal():
+            break
+        at = mark + 2
     ordinal = glued and at < len(words) and words[at].isalpha() and len(words[at]) <= 3
     after = at + 1 if ordinal else at
     if after < len(words) and words[after] in ".:":
@@ -78,15 +87,59 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     while words and words[0] in _BULLETS:
         words = words[1:]
         marker = marker or "-"
-    if not words or not _begins(words, language):
-        return False
-    if numbered:
+    begins = _begins(words, language) if words else False
+    if not words or not (begins or _begins_softly(words, language)):
+        return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, language)
+    if numbered and begins:
         return True
     known, stitches = _known_share(words, language)
     if _TOTAL.search(text):
-        return known >= 0.5 and stitches > 0
+        return known >= (0.5 if begins else 0.75) and stitches > 0
     counted = any(word.isdecimal() for word in words) or stitches > 1
     return stitches > 0 and counted and known >= (0.75 if marker else 0.9)
+
+
+def _begins_softly(words: list[str], language: Language) -> bool:
+    """`Work 6 sc …`, `In BLO, sc …`, `Turn, ch 1, …`: small words before the first stitch."""
+    at = 0
+    while at < len(words):
+        role, size = _phrase(words, at, language)
+        if role not in _SOFT and words[at] not in _PAUSES:
+            break
+        at += size
+    if not 0 < at < len(words) or not _begins(words[at:], language):
+        return False
+    if _role(words[at], language) != "stitch":
+        return True
+    after = words[at + 1] if at + 1 < len(words) else ""  # "The chain at the start …" tells about stitches
+    return after.isdecimal() or _role(after, language) in _BEHIND_STITCH
+
+
+def _tells_rounds(words: list[str], total: bool, language: Language) -> bool:
+    """`Work even for 5 rounds`, `5 rounds without increasing (36)`, `Next 5 rounds: sc around`."""
+    if not words or _phrase(words, 0, language)[0] == "note":
+        return False
+    told = any(word.isdecimal() and _role(after, language) == "header" for word, after in pairwise(words))
+    roles = {_phrase(words, at, language)[0] for at in range(len(words))}
+    known, _ = _known_share(words, language)
+    return told and known >= 0.9 and (total or not roles.isdisjoint(_PLAIN))
+
+
+def _tells_work(text: str, words: list[str], language: Language) -> bool:
+    """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number and their total."""
+    if not _TOTAL.search(text):
+        return False
+    known, _ = _known_share(words, language)
+    counted = any(
+        (one.isdecimal() and _is_stitch(other, language)) or (other.isdecimal() and _is_stitch(one, language))
+        for one, other in pairwise(words)
+    )
+    return counted and known >= 0.75
+
+
+def _is_stitch(word: str, language: Language) -> bool:
+    role, value = language.words.get(word, ("", ""))
+    return role == "stitch" and bool(value)
 
 
 def goes_on(text: str) -> bool:
