@@ -128,6 +128,9 @@ class Acts(Remarks):
             elif role == "num" and self._role(-1) in ("the", "top") and self._is_chain(1):
                 self.at += 1
             elif self._is_slip() or role in _JOINING:
+                if role in ("part", "part_name") or (role == "ordinal" and self._role(1) == "part_name"):
+                    self._of_part()
+                    continue
                 self.at += 1
                 if role == "ordinal" and not into:
                     into = "stitch"

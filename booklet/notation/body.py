@@ -268,7 +268,7 @@ class Body(Units):
             self._work(items, begin, count, begin + 1 == self.at and self.line[self.at].glued)
         elif self._role() in _PLACE_WORDS or self._role() == "ring":
             self._placed(items, begin, self.base, count)
-        elif (self.guess or (self.depth and self._role() != "")) and self._role() in _ENDS_NUMBER:
+        elif (self.guess or self.size == 1 or (self.depth and self._role() != "")) and self._role() in _ENDS_NUMBER:
             items.append(Work(self.base, count, self._span(begin, self.at)))  # "3 inc, 9, 3 inc, 9"
         else:
             raise NotUnderstood(self._here() or self.line[begin], "a stitch after the number")
@@ -327,6 +327,8 @@ _READERS = {
     "etc": Body._etc,
     "for": Body._for_rounds,
     "always": Body._skip_words,
+    "total_of": Body._skip_words,
+    "total_word": Body._skip_words,
     "more": Body._skip_words,
     "marker": Body._note,
 }

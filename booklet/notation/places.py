@@ -7,7 +7,7 @@ from booklet.notation.spots import Placed, Spots
 from booklet.notation.tree import NEXT, Number, Target
 
 _PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
-_AFTER_AROUND = ("next", "each", "same", "post", "num", "part_name", "part", "last")
+_AFTER_AROUND = ("ordinal", "next", "each", "same", "post", "num", "part_name", "part", "last")
 
 
 class Places(Spots):
@@ -41,6 +41,9 @@ class Places(Spots):
         while role == "the" and self._role(1) in (*_PREPOSITIONS, "each", "around", "loop", "ring"):
             self.at += 1
             role = self._role()
+        if role == "around" and (self._role(1), self._role(2)) in (("times", "num"), ("num", "times")):
+            self.at += 1  # "around x 6": the number says how often
+            return None
         if role == "around":
             step = 1
             while self._role(step) == "the":
@@ -68,6 +71,9 @@ class Places(Spots):
             return self._elsewhere(0 if count is None else count), 1
         if role == "loop":
             return self._in_loop(each, count)
+        if role == "this_side" and getattr(self, "has_parts", False):
+            self.at += 1
+            return Target("bridge", 0 if count is None else count), 1
         if role == "to_last" and count is None:
             self._to_the_end()
             return Target("around"), 1

@@ -5,7 +5,10 @@ from __future__ import annotations
 from booklet.notation.lex import Token
 
 _LEADS = frozenset(("on", "in", "each", "the", "next", "more"))
-_OTHER = frozenset(("repeat", "as", "as_before", "from", "dash", "range", "between", "num", "header", "open", "for", "times", "hash", "slash"))
+_OTHER = frozenset(
+    ("repeat", "as", "as_before", "from", "dash", "range", "between", "num", "header", "open")
+    + ("for", "times", "hash", "slash", "close", "star")
+)
 
 
 def tallies(line: list[Token]) -> list[Token]:

@@ -21,7 +21,7 @@ class Cut(NamedTuple):
 
 
 _UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header", "remain", "left", "total_of")
-_AFTER = ("times", "once", "in", "each", "next", "same")  # words behind a bracket that make it a unit
+_AFTER = ("times", "once", "around", "in", "each", "next", "same")  # words behind a bracket that make it a unit
 _WORK = ("num", "open", "star", "repeat")
 
 

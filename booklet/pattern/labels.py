@@ -8,7 +8,8 @@ from booklet.pattern.templates import TOKEN, fold
 from booklet.tables.language import Language
 
 _BEFORE = ".;,)]}>|/–—-"  # marks that may end an instruction
-_BEHIND = ":.)-–—=([{*"  # marks that may stand behind a label
+_BEHIND = ":.)-–—([{*"  # marks that may stand behind a label
+_BEHIND_NUMBER_FIRST = ":-–—"  # "6 р. (24)" may be six repeats
 _RANGE = "-–—~"
 _DIGIT = re.compile(r"\d")
 _ORDINAL = 3  # letters behind the digits of an ordinal
@@ -32,7 +33,8 @@ def further_labels(text: str, language: Language) -> list[int]:
         if words[i - 1] not in _BEFORE:
             continue
         label = _label(words, i, language)
-        if label is None or label[0] != last + 1 or label[3] >= len(words) or words[label[3]] not in _BEHIND:
+        marks = _BEHIND_NUMBER_FIRST if words[i].isdecimal() else _BEHIND
+        if label is None or label[0] != last + 1 or label[3] >= len(words) or words[label[3]] not in marks:
             continue
         found.append(tokens[i].start())
         last = label[1]

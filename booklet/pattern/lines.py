@@ -12,7 +12,7 @@ _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
-_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?\s*[:.)|=]\s*(?=\S)")
+_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s+[-–—]\s+)(?=\S)")
 _RANGES = "-–—/&,~"
 _SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring"))
 _BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
@@ -37,9 +37,11 @@ def is_header(text: str, language: Language) -> bool:
     role, size = _phrase(words, 0, language, ("header", "next_header"))
     rest = words[size:]
     if role == "header":
-        while rest[:1] == ["."]:
+        while rest and (rest[0] in (".", "-", "#") or _role(rest[0], language) == "hash"):
             rest = rest[1:]
-        return rest[:1] != [] and rest[0].isdecimal()
+        return rest != [] and (rest[0].isdecimal() or _role(rest[0], language) == "number")
+    if _role(words[0], language) == "ordinal" and len(words) > 2 and _role(words[1], language) == "header":
+        return words[2] in _SEPARATORS or _begins(words[2:], language)
     if role == "next_header":
         return rest[:1] != [] and (rest[0] in _SEPARATORS or _begins(rest, language))
     return _is_start(words, text, language)

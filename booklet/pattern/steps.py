@@ -87,8 +87,8 @@ def _text(at: int, block: Block, reading: Reading) -> list[Step]:
             if n == 0 and opened is None:
                 line[0] = numbered(block)[0]
             kept = tuple(piece for piece in line if piece.text)
-            for cut in _by_label(kept, reading):
-                found.append(Step("line", extent(cut), cut, at, choices=choices.chosen(now), marker=block.marker))
+            made = choices.chosen(now)
+            found += [Step("line", extent(cut), cut, at, choices=made, marker=block.marker) for cut in _by_label(kept, reading)]
             now = None  # a choice before an instruction is about this one line
         elif pieces[n].text:
             waiting.append(pieces[n])
