@@ -6,8 +6,7 @@ from booklet.notation.lex import Token
 
 _LEADS = frozenset(("on", "in", "each", "the", "next", "more"))
 _OTHER = frozenset(
-    ("repeat", "as", "as_before", "from", "dash", "range", "between", "num", "header", "open")
-    + ("for", "times", "hash", "slash", "close", "star")
+    "repeat as as_before from dash range between num header open for times hash slash close star".split()
 )
 
 
