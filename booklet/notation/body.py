@@ -179,6 +179,12 @@ class Body(Units):
         begin = self.at
         if self._role() in ("repeat", "as") and self._as_round(items):
             return
+        if self._role() == "times" and self._role(1) == "num" and self._role(2) in ("open", "star", "colon"):
+            self.at += 1  # "x6 (sc, inc)"
+            count = self._take_number()
+            self._take("colon")
+            self._multiplied(items, count)
+            return
         done = works(items)
         if self._role() == "even" and not done:  # "work even"
             self._as_before(items)

@@ -125,6 +125,9 @@ def _inner_stitches(found: list[Token], token: Token) -> int:
         return 3
     if roles[-3:] == ["num", "stitch", "dash"] and found[-1].glued and token.glued:
         return 3
+    made = stitches().get(found[-1].value) if roles[-1:] == ["stitch"] else None
+    if made is not None and made.family == "decrease" and made.base == stitches()[token.value].base and made.uses > 2:
+        return 1  # "dc3tog bobble"
     inner = found[-1].value if roles[-2:] == ["num", "stitch"] else ""
     if inner and inner == stitches()[token.value].base and inner != "single_crochet":
         return 2  # "5 dc bobble"

@@ -59,6 +59,8 @@ def header(line: list[Token], flat: bool = False) -> Header:
         return Header(line[at].value, (), _separator(line, _aside(line, at + 1)))
     if role in ("for", "next", "the", "more") and (found := _length(line, at)) is not None:
         return found
+    if role == "num" and (found := _more_rounds(line, at)) is not None:
+        return found
     if role in ("num", "ordinal"):
         return _number_first(line, at, flat)
     return Header("", (), at)
@@ -148,6 +150,15 @@ def _second_label(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple
         if end < len(line) and line[end].role == "header" and last > numbers[0]:
             return tuple(range(numbers[0], min(last, numbers[0] + LONGEST_RANGE) + 1)), end + 1
     return numbers, at
+
+
+def _more_rounds(line: list[Token], at: int) -> Header | None:
+    """`3 more rounds: sc in each st`."""
+    roles = [token.role for token in line[at : at + 3]]
+    if roles != ["num", "more", "header"]:
+        return None
+    end = _separator(line, at + 3)
+    return Header(line[at + 2].value, (), end, None, min(line[at].number, LONGEST_RANGE)) if end > at + 3 else None
 
 
 def _is_tally(line: list[Token], start: int, after: int) -> bool:

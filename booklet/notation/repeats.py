@@ -120,7 +120,7 @@ class Repeats(Places):
         more = self._take("more") or more
         if more:
             return Passes(number + 1)
-        if more_first and number > 1:
+        if more_first:  # "rep from * once" is once more
             return Passes(number + 1, 0, number)
         return Passes(number)
 

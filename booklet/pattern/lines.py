@@ -61,7 +61,8 @@ def _number_first(words: list[str], text: str, language: Language) -> bool:
     glued = re.match(r"\s*\d+[^\W\d_]", text) is not None
     while at + 1 < len(words):
         mark = at + 1 if glued and words[at].isalpha() and len(words[at]) <= 3 else at  # "7th-12th rnd"
-        if mark + 1 >= len(words) or words[mark] not in _RANGES or not words[mark + 1].isdecimal():
+        link = mark < len(words) and (words[mark] in _RANGES or _role(words[mark], language) in ("range", "and"))
+        if not link or mark + 1 >= len(words) or not words[mark + 1].isdecimal():
             break
         at = mark + 2
     ordinal = glued and at < len(words) and words[at].isalpha() and len(words[at]) <= 3
@@ -121,7 +122,8 @@ def _tells_rounds(words: list[str], total: bool, language: Language) -> bool:
     """`Work even for 5 rounds`, `5 rounds without increasing (36)`, `Next 5 rounds: sc around`."""
     if not words or _phrase(words, 0, language)[0] == "note":
         return False
-    told = any(word.isdecimal() and _role(after, language) == "header" for word, after in pairwise(words))
+    counted = [word for word in words if _role(word, language) != "more"]  # "3 more rounds"
+    told = any(word.isdecimal() and _role(after, language) == "header" for word, after in pairwise(counted))
     roles = {_phrase(words, at, language)[0] for at in range(len(words))}
     known, _ = _known_share(words, language)
     return told and known >= 0.9 and (total or not roles.isdisjoint(_PLAIN))
