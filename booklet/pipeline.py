@@ -383,23 +383,17 @@ def build(
     Raises outputs.pdf_fonts.MissingGlyphs and outputs.pdf.OutputFault: nothing is written then.
     """
     from booklet.editions.discover import layout as read_layout
-    from booklet.outputs.html import html
-    from booklet.outputs.pdf import render
+    from booklet.fitting import laid_out
 
     say = progress or (lambda _: None)
     layout = read_layout(edition.layout)
     say(f"setting {edition.layout}")
     book, pictures, problems = _gathered(understood, edition, layout, folder, shared or Shared())
     say(f"laying out {edition.layout}")
-    if layout.card_sides:
-        from booklet.pages.card import fit, told, without
-
-        found = fit(book, layout.drop, layout.card_sides, layout.multiple, lambda one: render(*html(one, layout, pictures)).page_count)
-        book, problems = without(book, found.left), (*problems, *told(found, layout.name))
-    rendered = render(*html(book, layout, pictures)).fill_up(layout.multiple)
+    rendered, told = laid_out(book, layout, pictures)
     say(f"writing {edition.layout}")
     written = rendered.write()
-    return Built(written.data, written.page_count, problems)
+    return Built(written.data, written.page_count, (*problems, *told))
 
 
 def set_pages(

@@ -65,6 +65,12 @@ class Rendered:
         """How many pages there are."""
         return len(self._document.pages)
 
+    def measured(self, spare: str = "filler") -> tuple[float, dict[str, float]]:
+        """Sides that are filled, without those of the name `spare`, and the sides that each block takes that a card can do without."""
+        from booklet.outputs.pdf_measured import measured
+
+        return measured(self._document, spare)
+
     def fill_up(self, multiple: int, name: str = "filler") -> Rendered:
         """The same with as many pages of that @page name as make the count a multiple: the others are taken out, last first.
 
@@ -109,13 +115,9 @@ def render(html: str, files: Mapping[str, bytes]) -> Rendered:
     """
     prepared = faces_for(html, files)
     weasyprint = _engine()
-    from weasyprint.text.fonts import FontConfiguration
-
-    fetcher = _fetcher(files, prepared)
     with _watched() as remarks:
-        fonts = FontConfiguration()
-        style = weasyprint.CSS(string=font_css(prepared), font_config=fonts, url_fetcher=fetcher, base_url=BASE)
-        page = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=fetcher)
+        fonts, style = _set_of_faces(prepared) if prepared else _own_faces()
+        page = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(files, prepared))
         document = page.render(font_config=fonts, stylesheets=[style], pdf_variant="pdf/ua-1")
     _check_links(document)
     return Rendered(document, tuple(remarks))
@@ -148,6 +150,21 @@ def _engine() -> Any:  # noqa: ANN401  (a module)
 
     complete_tags()
     return weasyprint
+
+
+@cache
+def _own_faces() -> Any:  # noqa: ANN401
+    """The faces of fonts/, opened once: a card is laid out several times, and each opening costs a tenth of a second."""
+    return _set_of_faces(())
+
+
+def _set_of_faces(prepared: tuple[Prepared, ...]) -> Any:  # noqa: ANN401
+    """The engine's own values for a set of faces: where it finds them, and the style sheet that names them."""
+    from weasyprint.text.fonts import FontConfiguration
+
+    fonts = FontConfiguration()
+    style = _engine().CSS(string=font_css(prepared), font_config=fonts, url_fetcher=_fetcher({}, prepared), base_url=BASE)
+    return fonts, style
 
 
 def _fetcher(files: Mapping[str, bytes], prepared: tuple[Prepared, ...]) -> Any:  # noqa: ANN401

@@ -6,13 +6,14 @@ maker and batch are no such blocks: no card is without them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.pages.book import Block, Book, Choice, Part, Rounds, Steps
 
+SLACK = 0.1  # sides
 TRIED = 3  # blocks that are tried again, the most wanted: each costs laying the card out once more
 
 
@@ -25,10 +26,25 @@ class Fit(NamedTuple):
     wished: int  # sides that its layout has
 
 
-def fit(book: Book, order: Sequence[str], wished: int, multiple: int, count: Callable[[Book], int]) -> Fit:
+class Measured(NamedTuple):
+    """How high things stand on a card that was laid out, in mm; only for a guess, which is then laid out itself."""
+
+    sides: float  # sides that are filled, with a part of the last one
+    blocks: Mapping[str, float]  # a block that can be given up -> sides that it takes
+
+
+def fit(
+    book: Book,
+    order: Sequence[str],
+    wished: int,
+    multiple: int,
+    count: Callable[[Book], int],
+    measure: Callable[[Book], Measured] | None = None,
+) -> Fit:
     """Give up blocks in their order until the rest fits, then put back what still finds room of the most wanted.
 
-    `count` lays a book out and says how many sides it takes. What cannot be given up has as many sides as it needs.
+    `count` lays a book out and says how many sides it takes; it is the costly thing here. `measure` says what it found for a
+    book that was counted: with it, the search begins where the end will be. What cannot be given up has as many sides as it needs.
     """
     present = [name for name in order if without(book, (name,)) != book]
     sides: dict[tuple[str, ...], int] = {}
@@ -39,17 +55,42 @@ def fit(book: Book, order: Sequence[str], wished: int, multiple: int, count: Cal
             sides[key] = count(without(book, key))
         return sides[key]
 
-    room = max(wished, -(-taken(present) // multiple) * multiple)
-    low, high = 0, len(present)
-    while low < high:  # giving up one more never takes more sides: the first number that is enough
-        middle = (low + high) // 2
-        low, high = (low, middle) if taken(present[:middle]) <= room else (middle + 1, high)
-    left = present[:low]
-    for name in present[:low][: -TRIED - 1 : -1]:
+    room, found = wished, None
+    if taken(()) > wished:
+        found = measure(book) if measure is not None else None
+        if found is None or _guess(found, present, wished) >= len(present) or taken(present[: _guess(found, present, wished)]) > wished:
+            room = max(wished, -(-taken(present) // multiple) * multiple)
+    enough = _first(len(present), lambda number: taken(present[:number]) <= room, _guess(found, present, room) if found else None)
+    left = present[:enough]
+    heights = found.blocks if found else {}
+    spare = room - found.sides + sum(heights.get(name, 0.0) for name in left) if found else 0.0
+    for name in present[:enough][: -TRIED - 1 : -1]:
         fewer = [one for one in left if one != name]
-        if taken(fewer) <= room:
-            left = fewer
+        # Sides break where they must: a block that seems a little too high may fit, one that is much too high is not tried.
+        if heights.get(name, 0.0) <= spare + SLACK and taken(fewer) <= room:
+            left, spare = fewer, spare - heights.get(name, 0.0)
     return Fit(tuple(left), taken(left[:-1]) if left else 0, room, wished)
+
+
+def _guess(found: Measured, present: Sequence[str], room: int) -> int:
+    """How many blocks will have to go, by their heights."""
+    over, number = found.sides - room, 0
+    while over > 0 and number < len(present):
+        over -= found.blocks.get(present[number], 0.0)
+        number += 1
+    return number
+
+
+def _first(most: int, enough: Callable[[int], bool], guess: int | None) -> int:
+    """The least number that is enough, `most` if none below it is; giving up one more never takes more sides."""
+    low, high = 0, most
+    for near in (guess, guess - 1 if guess is not None else None):
+        if near is not None and low <= near < high:
+            low, high = (low, near) if enough(near) else (near + 1, high)
+    while low < high:
+        middle = (low + high) // 2
+        low, high = (low, middle) if enough(middle) else (middle + 1, high)
+    return low
 
 
 def told(found: Fit, layout: str) -> tuple[Diagnostic, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 
 from booklet.graph.graph import Settled
+from booklet.pages import films
 from booklet.pages.book import (
     Alternative,
     Block,
@@ -48,6 +49,7 @@ class Context:
         lessons: Mapping[int, tuple[Technique, ...]] | None = None,
         plain: Mapping[int, str] | None = None,
         checks: Mapping[int, tuple[str, ...]] | None = None,
+        film: str = "",
     ) -> None:
         self.words = words
         self.lines = lines  # by the index of the step in its section
@@ -59,6 +61,7 @@ class Context:
         self.lessons = lessons or {}  # by the index of the step: techniques that it needs first
         self.plain = plain or {}  # by the index of the step: its line in plain words
         self.checks = checks or {}  # by the index of the step: what to look at when its line is done
+        self.film = film  # the address that the pattern gives; a time leads into it
 
 
 def flow(steps: Sequence[Step], context: Context) -> tuple[Block, ...]:
@@ -212,6 +215,16 @@ def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:
 
 
 def _paragraph(steps: list[Step], context: Context) -> tuple[Block, ...]:
+    """The words of a paragraph; where it names a film they stand beside its code."""
+    found = {at: film for at, step in enumerate(steps) if (film := films.of_step(step, context.film, context.words))}
+    if not found:
+        return _words(steps, context)
+    blocks = _words([step for at, step in enumerate(steps) if at not in found], context) if len(found) < len(steps) else ()
+    first, *others = found.values()
+    return (films.beside(first, blocks), *others)
+
+
+def _words(steps: list[Step], context: Context) -> tuple[Direction | Prose, ...]:
     """Standard sentences alone are the tool's words; mixed with others they stay in the designer's paragraph.
 
     In an edition of another language the two are parted, since only the sentences are translated.

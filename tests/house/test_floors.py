@@ -22,7 +22,7 @@ FLOORS = (
     "cli preview batch",
     "production",
     "pipeline",
-    "translation illustration",
+    "translation illustration fitting",
     "outputs reports press",
     "pages catalogues",
     "drawings kits",
@@ -34,7 +34,7 @@ FLOORS = (
     "editions",
     "tables",
     "diagnostics",
-    "resources units",
+    "resources units addresses",
 )
 FLOOR = {room: -number for number, rooms in enumerate(FLOORS) for room in rooms.split()}
 
@@ -57,7 +57,7 @@ NOUNS = {
 
 # A heavy library, and the modules that may import it; "lazily" is inside a function, so that `check` never pays for it.
 # These may call the stages: the pipeline, its parts that are about translators and about drawings, and what makes files of them.
-CALLERS = ("pipeline", "translation", "illustration", "production")
+CALLERS = ("pipeline", "translation", "illustration", "fitting", "production")
 
 CHECKS_SHARE = ("subject", "_*")  # what checks are given, and tools for them; apart from these a check leans on no other
 

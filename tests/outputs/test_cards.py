@@ -16,7 +16,7 @@ from booklet.editions.discover import BLOCKS, layout, layouts
 from booklet.editions.edition import Edition
 from booklet.outputs.codes import modules, qr
 from booklet.outputs.pdf_heights import statement_sizes
-from booklet.pages.card import fit, without
+from booklet.pages.card import Measured, fit, without
 from tests.pages.test_compose import made
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "whole"))
@@ -59,6 +59,28 @@ def test_blocks_are_given_up_in_their_order_until_the_rest_fits():
     assert found.left == (order[0],)
     assert found.needs == whole
     assert found.room == whole - 1
+
+
+def test_measuring_finds_the_same_with_fewer_trials():
+    book = made()
+    order = [name for name in ("photos", "glance", "notes", "chart", "cover") if name in everything(book)]
+    tried: list[int] = []
+
+    def count(one):
+        tried.append(counted(one))
+        return tried[-1]
+
+    def measure(one):
+        return Measured(counted(one), {name: float(sides) for name, sides in SIZES.items()})
+
+    for wished in range(2, counted(book)):
+        tried.clear()
+        plain = fit(book, order, wished, 1, counted)
+        assert fit(book, order, wished, 1, count, measure) == plain
+        assert len(tried) <= 6
+        # A wrong measure may leave out more, but what is left fits.
+        wrong = fit(book, order, wished, 1, counted, lambda one: Measured(counted(one) + 99, {}))
+        assert counted(without(book, wrong.left)) <= wrong.room
 
 
 def test_what_still_finds_room_is_put_back():
