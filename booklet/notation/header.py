@@ -55,6 +55,8 @@ def header(line: list[Token], flat: bool = False) -> Header:
     role = line[at].role
     if role == "header":
         return _word_first(line, at)
+    if role in ("word", "part_name") and (named := _named(line, at)):
+        return Header("row" if flat else "round", (), named)
     if role == "next_header":
         return Header(line[at].value, (), _separator(line, _aside(line, at + 1)))
     if role in ("for", "next", "the", "more") and (found := _length(line, at)) is not None:
@@ -150,6 +152,17 @@ def _second_label(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple
         if end < len(line) and line[end].role == "header" and last > numbers[0]:
             return tuple(range(numbers[0], min(last, numbers[0] + LONGEST_RANGE) + 1)), end + 1
     return numbers, at
+
+
+def _named(line: list[Token], at: int) -> int:
+    """`Border: sc around`, `Foundation: ch 15`: one to three words and a colon, and work behind it; where the work begins, else 0."""
+    end = at
+    while end < len(line) and end - at < 3 and line[end].role in ("word", "part_name", "the", "ring"):
+        end += 1
+    if end + 1 >= len(line) or line[end].role != "colon" or all(token.end - token.start < 4 for token in line[at:end]):
+        return 0  # short words may be codes of colours
+    work = line[end + 1].role in ("num", "stitch", "open", "star", "loop", "ring")
+    return _separator(line, end) if work else 0
 
 
 def _more_rounds(line: list[Token], at: int) -> Header | None:

@@ -7,7 +7,7 @@ from booklet.notation.spots import Placed, Spots
 from booklet.notation.tree import NEXT, Number, Target
 
 _PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
-_AFTER_AROUND = ("ordinal", "next", "each", "same", "post", "num", "part_name", "part", "last")
+_AFTER_AROUND = ("ordinal", "next", "each", "same", "post", "num", "part_name", "part", "last", "through_both")
 
 
 class Places(Spots):
@@ -125,6 +125,8 @@ class Places(Spots):
             return self._rest(each)
         if role == "stitch":
             chain = self._is_chain()
+            if chain and self._role(1) == "dash" and self._role(2) == "num" and self.line[self.at + 2].glued:
+                self.at += 2  # "top of ch-3"
             if self._stitch_word() == "same":
                 return Target("same", 1), each
             self._of_round()
@@ -135,7 +137,7 @@ class Places(Spots):
             self.at += 1
             self._take("stitch")
             return Target("next", 1), each
-        if self.ring and role in ("", "stop", "comma", "close"):
+        if self.ring and role in ("", "stop", "comma", "close", "dash"):
             return Target("ring"), 1  # "6 sc into it"
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
 

@@ -286,7 +286,9 @@ class Stitching(Doubts):
     def _side_or_yarn(self) -> list[Node]:
         """`5 sc along the other side of the ch`, `7 sc in A`: what stands after the stitches but comes before them in the work."""
         if self._role() == "other_side" and not self.has_parts:
-            return [Act("other_side", self._span(self.at, self._advance()))]
+            side = Act("other_side", self._span(self.at, self._advance()))
+            self._of_chain()
+            return [side]
         if self._role() == "other_side":
             self.line[self.at] = self.line[self.at]._replace(role="on_bridge_other")
             self.roles[self.at] = "on_bridge_other"

@@ -84,7 +84,7 @@ def _bracket(line: list[Token], rounds: int) -> Cut | None:
 
 
 def _is_tally(inner: list[Token]) -> bool:
-    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word")]
+    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word", "total_of")]
     return roles in (["num", "header"], ["header", "num"])
 
 
@@ -315,8 +315,10 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
     passes = before == "times" and start > 2 and line[start - 2].role == "num" and line[start - 3].role in ("repeat", "close", "star")
     if not mark and passes and at < end and not named:
         return Cut(start, end, _amounts(line[number:end]))  # "repeat 6x 18 sts"
-    if before in ("header", "next_header", "range", "hash") or (not mark and before == "times"):
+    if (before in ("header", "next_header", "range", "hash") and not (mark and at < end)) or (not mark and before == "times"):
         return None  # "repeat Rnd. 3"
+    if not mark and before in ("around", "close") and at < end and not named:
+        return Cut(start, end, _amounts(line[number:end]))  # "(sc, inc) around 18 sts"
     if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
         return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
     if not mark and (at < end or before in _NO_TOTAL):

@@ -13,6 +13,7 @@ _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
 _NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s+[-–—]\s+)(?=\S)")
+_NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
 _RANGES = "-–—/&,~"
 _SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring"))
 _BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
@@ -90,7 +91,14 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     while words and words[0] in _BULLETS:
         words = words[1:]
         marker = marker or "-"
+    if not marker and (named := _NAMED.match(text)):
+        rest = text[named.end() :]
+        roles = {_role(word, language) for word in words}
+        if "measure" not in roles and "note" not in roles and is_instruction(rest, "", language):
+            return True
     begins = _begins(words, language) if words else False
+    if words and _repeats_rounds(words, language):
+        return True
     if not words or not (begins or _begins_softly(words, language)):
         return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, language)
     if numbered and begins:
@@ -100,6 +108,17 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
         return known >= (0.5 if begins else 0.75) and stitches > 0
     counted = any(word.isdecimal() for word in words) or stitches > 1
     return stitches > 0 and counted and known >= (0.75 if marker else 0.9)
+
+
+def _repeats_rounds(words: list[str], language: Language) -> bool:
+    """`Repeat last round 3 times`, `Repeat Rnd 7 three more times`."""
+    role, size = _phrase(words, 0, language)
+    if role != "repeat":
+        return False
+    while size < len(words) and _role(words[size], language) == "the":
+        size += 1
+    after = _phrase(words, size, language)[0] if size < len(words) else ""
+    return after in ("header", "next_header") and _known_share(words, language)[0] >= 0.95
 
 
 def _begins_softly(words: list[str], language: Language) -> bool:
