@@ -126,7 +126,8 @@ class Places(Spots):
         if role == "stitch":
             chain = self._is_chain()
             if chain and self._role(1) == "dash" and self._role(2) == "num" and self.line[self.at + 2].glued:
-                self.at += 2  # "top of ch-3"
+                self.at += 3  # "top of ch-3"
+                return Target("next", 1, "chain"), each
             if self._stitch_word() == "same":
                 return Target("same", 1), each
             self._of_round()

@@ -72,7 +72,7 @@ class Repeats(Places):
         return after not in ("stitch", "loop", "open", "dash") and not (after == "stop" and self._role(2) == "stitch")
 
     def _to_the_end_of_round(self) -> Passes:
-        self.at += 1
+        self._skip("around")  # "rep around to end"
         self._skip("the")
         if self._role() in ("header", "next_header", "stitch") and self._role(1) != "num":
             self.at += 1

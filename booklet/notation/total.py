@@ -309,7 +309,8 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
             return None  # "top of ch-3", "rounds 5-6"
     named = any(token.role == "stitch" and token.value for token in line[at:end])
     semicolon = mark == "comma" and line[number - 1].value == ";"
-    if mark == "comma" and named and not semicolon:
+    to_the_end = line[start - 1].role == "around"  # "rep around, 18 sc": nothing is left to be worked
+    if mark == "comma" and named and not semicolon and not to_the_end:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role
     passes = before == "times" and start > 2 and line[start - 2].role == "num" and line[start - 3].role in ("repeat", "close", "star")
@@ -323,6 +324,6 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
         return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
     if not mark and (at < end or before in _NO_TOTAL):
         return None
-    if named and mark not in ("dash", "stop", "colon", "bar", "etc", "slash") and not semicolon:
+    if named and mark not in ("dash", "stop", "colon", "bar", "etc", "slash") and not semicolon and not to_the_end:
         return None
     return Cut(start, end, _amounts(line[number:end]))

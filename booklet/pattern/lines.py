@@ -96,6 +96,8 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
         roles = {_role(word, language) for word in words}
         if "measure" not in roles and "note" not in roles and is_instruction(rest, "", language):
             return True
+    if numbered and len(words) > 1 and _role(words[0], language) == "header":
+        words = words[2:] if words[1] in _SEPARATORS else words[1:]  # "3. rnd: …" where the number is a list's
     begins = _begins(words, language) if words else False
     if words and _repeats_rounds(words, language):
         return True
