@@ -167,6 +167,7 @@ def test_every_language_has_every_caution_with_the_same_values(tag: str) -> None
 
 
 def test_a_language_that_lacks_a_caution_is_a_fault_of_its_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    load("de")  # its settings are kept: below, the folder of the languages is not there
     monkeypatch.setattr(safety, "folder", lambda name: tmp_path)
     monkeypatch.setattr(reader, "folder", lambda name: tmp_path)
     (tmp_path / "safety/notes").mkdir(parents=True)
