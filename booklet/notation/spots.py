@@ -185,7 +185,9 @@ class Spots(Cursor):
         while self._role() in ("and", "plus", "comma") and self._role(1) in ("ordinal", "num"):
             self.at += 1
             number = max(number, self._next().number)
-        self._take("stitch")
+        named = stitches().get(self._value()) if self._role() == "stitch" else None
+        if named is None or named.family not in ("increase", "decrease"):
+            self._take("stitch")  # but not the increase of "every 2nd st increase", where the table has its last words in one
         self._to_the_end()
         return Target("every", number), each
 
