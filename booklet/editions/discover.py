@@ -13,8 +13,11 @@ from booklet.tables.reader import TableFault
 MM_PER_POINT = 25.4 / 72
 FORMS = ("pdf", "html", "txt")  # formats of a booklet
 
-# What a card may do without. "charts" are all charts but the first, "chart" is the first.
-BLOCKS = ("lessons", "overview", "photos", "placements", "outlines", "charts", "chart", "credits", "notes", "glance", "care", "cover")
+# What a card may do without. "charts" are all charts but the first, "chart" is the first; "room" is no block but the white.
+BLOCKS = (
+    "room", "lessons", "overview", "photos", "placements", "outlines", "charts", "chart",
+    "credits", "sizes", "advice", "notes", "glance", "care", "cover",
+)  # fmt: skip
 
 
 class Margins(NamedTuple):

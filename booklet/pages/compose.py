@@ -79,7 +79,9 @@ def compose(
         after, last = plates(index + 1, section, _steps(graph, one), drawn, samples or {}, speech)
         fills = _fills(graph, index, shown)
         sizes = _sizes(_steps(graph, one), figures.parts[index] if index < len(figures.parts) else None, speech)
-        context = Context(speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof, **beside)
+        context = Context(
+            speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof, short=card, **beside
+        )  # fmt: skip
         return flow(section.steps, context) + ((last,) if last is not None else ())
 
     notes, between, finishing = sections(pattern, print_steps, speech)
