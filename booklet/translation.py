@@ -62,10 +62,10 @@ def update(understood: Any, tag: str, folder: Path, stem: str, moment: str, inco
     merged = merge.merge(wanted, old, notes)
     if incoming:
         merged = merge.merge(wanted, merge.overlay(merged.catalogue, incoming), notes)
-    same = found is not None and not found.renamed and po.same_words(old.entries, merged.catalogue.entries)
+    same = found is not None and not (found.renamed or found.of_base) and po.same_words(old.entries, merged.catalogue.entries)
     header = old.header if same else po.header(_dated(old, moment), tag, understood.language.tag, pattern.title, moment)
     catalogue = replace(merged.catalogue, header=header, language=tag)
-    renamed = found.path if found is not None and found.renamed else None
+    renamed = found.path if found is not None and (found.renamed and not found.of_base) else None
     return Updated(path, po.write(catalogue), merged._replace(catalogue=catalogue), wanted, renamed)
 
 

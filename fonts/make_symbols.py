@@ -21,6 +21,7 @@ from booklet.drawings.drawing import Drawing, LegendEntry
 from booklet.drawings.fit import Style
 from booklet.drawings.laps import symbol_name
 from booklet.drawings.sample import sample
+from booklet.tables.lineage import holder, rows_of
 from booklet.tables.reader import rows
 from booklet.tables.stitches import Stitch, stitches
 from booklet.tables.symbols import symbols
@@ -46,15 +47,19 @@ def systems() -> dict[str, str]:
     shared = folder("shared")
     found = {path.stem: f"terms/{path.name}" for path in sorted((shared / "terms").glob("*.tsv"))}
     # Of the languages that a booklet can be set in.
-    own = sorted(path for path in (shared / "languages").glob("*/stitches.tsv") if (path.parent / "page.tsv").is_file())
+    own = sorted(path for path in (shared / "languages").glob("*/stitches.tsv") if holder(path.parent.name, "page.tsv"))
     tables = found | {path.parent.name: f"languages/{path.parent.name}/stitches.tsv" for path in own}
     return {system: table for system, table in tables.items() if abbreviations(table)}  # Japanese writes its terms out
 
 
 def abbreviations(table: str) -> dict[str, str]:
-    """Printed abbreviation -> stitch id, where the stitch has a symbol; the first of two with the same abbreviation."""
+    """Printed abbreviation -> stitch id, where the stitch has a symbol; the first of two with the same abbreviation.
+
+    The table of a variant adds to its base's.
+    """
     found: dict[str, str] = {}
-    for row in rows(table):
+    language, _, name = table.removeprefix("languages/").partition("/")
+    for row in rows_of(language, name) if table.startswith("languages/") else rows(table):
         stitch, abbr = stitches().get(row.cells["id"]), row.cells["abbr"]
         if stitch and abbr and stitch.family != "skip" and LETTERS.fullmatch(abbr):
             found.setdefault(abbr, stitch.id)

@@ -10,6 +10,7 @@ from booklet.catalogues.merge import overlap
 from booklet.catalogues.message import Catalogue, CatalogueFault, Message
 from booklet.catalogues.po import read
 from booklet.tables.limits import limits
+from booklet.tables.lineage import lineage
 
 FOLDER = "locale"
 ENOUGH = 0.5  # share of a catalogue's messages that must be in the pattern for it to be taken as that pattern's. A guess.
@@ -22,6 +23,7 @@ class Found(NamedTuple):
     path: Path
     catalogue: Catalogue
     renamed: bool = False  # found by its messages, under another pattern's name
+    of_base: bool = False  # into the language that the wanted one is a variant of
 
 
 def place(folder: Path, stem: str, tag: str) -> Path:
@@ -43,7 +45,18 @@ def load(path: Path) -> Catalogue:
 
 
 def find(folder: Path, stem: str, tag: str, messages: Sequence[Message]) -> Found | None:
-    """The pattern's own catalogue, else the one beside it that holds most of its messages. Raises CatalogueFault for its own."""
+    """The pattern's own catalogue, else the one beside it that holds most of its messages; a variant without one has its base's.
+
+    Raises CatalogueFault for the pattern's own.
+    """
+    for one in lineage(tag):
+        found = _find(folder, stem, one, messages)
+        if found is not None:
+            return found._replace(of_base=one != tag)
+    return None
+
+
+def _find(folder: Path, stem: str, tag: str, messages: Sequence[Message]) -> Found | None:
     own = place(folder, stem, tag)
     if own.is_file():
         return Found(own, load(own))

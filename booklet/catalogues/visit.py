@@ -138,6 +138,8 @@ class Visit:
             if name in OWN_WORDS and isinstance(value, str):
                 kind = f"words in a sentence ({step.name}, {name.removesuffix('_words')})"
                 value = self.text(path, kind, value, before=sentence)
+            elif name == "address" and isinstance(value, str):
+                value = self.text(path, "address", value, before=sentence) or value
             values.append((name, value))
         return replace(step, values=tuple(values))
 

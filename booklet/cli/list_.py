@@ -49,9 +49,9 @@ def _layouts() -> Rows:
 def _languages() -> Rows:
     """A draft names, for programs, the tables whose rows need to be read by a native speaker."""
     from booklet.tables.language import from_memory, tags
-    from booklet.tables.reader import pairs
+    from booklet.tables.lineage import pairs_of
 
-    found = [(tag, pairs(f"languages/{tag}/settings.tsv")) for tag in tags()]
+    found = [(tag, pairs_of(tag, "settings.tsv")) for tag in tags()]
     return [
         {
             "tag": tag,

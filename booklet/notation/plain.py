@@ -8,7 +8,7 @@ from functools import cache
 from booklet.notation.tree import Act, Group, Instruction, Node, Number, Work
 from booklet.notation.write import number_text, write
 from booklet.tables.language import Language
-from booklet.tables.reader import pairs
+from booklet.tables.lineage import pairs_of
 from booklet.tables.stitches import Stitch, stitches
 
 _SHAPING = ("increase", "decrease")
@@ -29,7 +29,7 @@ def plain_words(line: Instruction, language: Language, known: Mapping[str, Stitc
 @cache
 def _forms(tag: str) -> Mapping[str, str]:
     try:
-        return pairs(f"languages/{tag}/plain.tsv")
+        return pairs_of(tag, "plain.tsv")
     except FileNotFoundError:
         return {}
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from booklet.drawings.drawing import Drawing
 from booklet.editions.discover import MM_PER_POINT, Layout
-from booklet.outputs.codes import qr
+from booklet.outputs.codes import printed_mm, qr
 from booklet.outputs.pdf_heights import statement_sizes
 from booklet.outputs.pictures import Prepared
 from booklet.outputs.rosette import rosette
@@ -118,10 +118,16 @@ def _environment(
     def mark(name: str) -> str:
         return keep(f"sign-{name}.svg", lambda: sign(name))
 
+    def code(address: str) -> str:
+        from zlib import crc32
+
+        return keep(f"code-{crc32(address.encode()):08x}.svg", lambda: qr(address))
+
     markdown = _markdown(book.quotes)
     environment.globals.update(
         sign=mark,
-        code=lambda address: keep("code.svg", lambda: qr(address)),
+        code=code,
+        code_mm=printed_mm,
         statement_sizes=lambda: statement_sizes(layout.width_mm, layout.height_mm),
         style=style,
         script=style,

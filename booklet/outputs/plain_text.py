@@ -13,7 +13,7 @@ from html.parser import HTMLParser
 from typing import Any
 
 from booklet.outputs.html import prose
-from booklet.pages.book import Block, Book, Fact, Part, Round, Rounds, Section
+from booklet.pages.book import Block, Book, Fact, Film, Part, Round, Rounds, Section
 
 WIDTH = 72  # cells
 BLOCKS = frozenset(("p", "li", "tr", "blockquote", "table", "ul", "ol"))
@@ -36,6 +36,8 @@ def _lines(book: Book) -> Iterator[str]:
         yield from _section(section)
     yield from _heading(book.words["glance"], "=")
     yield from _facts(book.glance)
+    if book.film is not None:
+        yield from _film(book.film)
     yield from _materials(book)
     yield from _abbreviations(book)
     for section in (one for one in book.notes if one.role != "intro"):
@@ -134,6 +136,9 @@ def _block(block: Any) -> Iterator[str]:  # noqa: ANN401 - one of book.Block; ea
         yield from paragraphs(block.text)
     elif block.kind == "direction":
         yield from wrapped(block.text)
+    elif block.kind == "film":
+        yield from _blocks(block.blocks)
+        yield from _film(block)
     elif block.kind == "heading":
         yield from _heading(block.text, "-")
     elif block.kind == "photo":
@@ -159,6 +164,11 @@ def _block(block: Any) -> Iterator[str]:  # noqa: ANN401 - one of book.Block; ea
         yield from wrapped(block.looks)
         for slip in block.mistakes:
             yield from wrapped(f"- {slip.what} {slip.seen} {slip.undone}", "  ")
+
+
+def _film(film: Film) -> Iterator[str]:
+    """What an address is for, and the whole of it: it is followed by a key, not by an eye."""
+    yield from wrapped(f"{film.label}: {film.address}", "  ")
 
 
 def _rounds(block: Rounds) -> Iterator[str]:

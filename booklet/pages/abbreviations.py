@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from unicodedata import normalize
 
-from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Prose, Round, Rounds, Steps
+from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Film, Prose, Round, Rounds, Steps
 from booklet.pages.wording import Words
 from booklet.tables.stitches import stitches
 
@@ -43,7 +43,7 @@ def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
     shown = sorted(((form, meanings[form]) for form in used), key=lambda pair: (in_alphabet(pair[0], alphabet), pair[0]))
     signs = _signs(words)
     found = tuple(Abbreviation(form, term, form in signs) for form, term in shown)
-    face = f"Booklet Stitches {words.language.terms or words.language.tag}"
+    face = f"Booklet Stitches {words.language.named_in}"
     return Abbreviations(_declaration(words), found, tuple(notes), face, FEATURES.get(words.symbols, ""))
 
 
@@ -98,6 +98,8 @@ def _texts(blocks: Iterable[Block]) -> Iterable[str]:
     for block in blocks:
         if isinstance(block, Direction) or (isinstance(block, Prose) and not block.language):
             yield block.text
+        elif isinstance(block, Film):
+            yield from _texts(block.blocks)
         elif isinstance(block, Steps):
             for item in block.items:
                 yield from _texts(item)

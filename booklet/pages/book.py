@@ -111,6 +111,17 @@ class Direction(NamedTuple):
     kind: str = "direction"
 
 
+class Film(NamedTuple):
+    """A place in a film, beside the words of its step: a code to be scanned, a link, an address to be read."""
+
+    label: str  # "Video at 3:20"
+    address: str  # "https://example.org/acorn#t=200"
+    shown: str  # "example.org/acorn"
+    own: bool = False  # another film than the pattern's
+    blocks: tuple[Direction | Prose, ...] = ()  # what stands in the same paragraph
+    kind: str = "film"
+
+
 class Round(NamedTuple):
     """One instruction line."""
 
@@ -199,7 +210,7 @@ class Technique(NamedTuple):
     kind: str = "technique"
 
 
-Block = Heading | Prose | Direction | Rounds | Photo | Plate | Steps | Choice | Technique
+Block = Heading | Prose | Direction | Film | Rounds | Photo | Plate | Steps | Choice | Technique
 
 # ---- the sections of a booklet, in the usual order ----
 
@@ -397,3 +408,4 @@ class Book:
     source: str = ""  # BCP 47 of the designer's words, where the edition speaks another language; else ""
     quotes: tuple[str, str] = ("“", "”")  # of the language of the designer's words
     tight: bool = False  # a card that has no room for white: its lines stand close
+    film: Film | None = None  # of the whole pattern

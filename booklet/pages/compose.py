@@ -9,7 +9,7 @@ from booklet.drawings.drawing import Drawing, Put
 from booklet.editions.edition import Edition
 from booklet.figures.figures import Figures, PartFigures
 from booklet.graph.graph import Graph, PartGraph, Settled
-from booklet.pages import chart_text
+from booklet.pages import chart_text, films
 from booklet.pages.abbreviations import abbreviations
 from booklet.pages.assembly import sections
 from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
@@ -32,7 +32,6 @@ from booklet.tables.language import Language, load, tags
 # More dots than this are a grey carpet, no ornament.
 MOST_DOTS = 4_000
 WIDEST_GAP = 4.0  # between two dots, in rounds: farther apart they are no ring any more
-LONGEST_VIDEO = 300  # characters; a code of more cannot be scanned from a card
 FEWEST_RINGS = 4  # fewer fill no cover
 
 
@@ -68,19 +67,21 @@ def compose(
     lines = _lines(way[0] for way in open_ways)
     shown = colours(pattern)
     told = guide(pattern, graph, figures, lines, chosen, edition.reader, teach, speech)
+    film = films.whole(pattern, speech)
     at = {id(section): number for number, section in enumerate(pattern.sections)}
 
     def print_steps(section: Written, index: int = -1) -> tuple[Block, ...]:
         beside = told.of(at[id(section)])
         if index < 0:
-            return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof, **beside))
+            return flow(section.steps, Context(speech, {}, chosen, proof=edition.proof, film=pattern.field("video"), **beside))
         one = graph.parts[index]
         drawn = (charts or {}).get(index, ())
         after, last = plates(index + 1, section, _steps(graph, one), drawn, samples or {}, speech)
         fills = _fills(graph, index, shown)
         sizes = _sizes(_steps(graph, one), figures.parts[index] if index < len(figures.parts) else None, speech)
+        drawn_to = {"fills": fills, "after": after, "sizes": sizes, **beside}
         context = Context(
-            speech, lines.get(index, {}), chosen, fills=fills, after=after, sizes=sizes, proof=edition.proof, short=card, **beside
+            speech, lines.get(index, {}), chosen, proof=edition.proof, short=card, film=pattern.field("video"), **drawn_to
         )  # fmt: skip
         return flow(section.steps, context) + ((last,) if last is not None else ())
 
@@ -129,9 +130,10 @@ def compose(
         reader=edition.reader,
         lessons=told.entries(),
         lessons_note=told.note,
-        video=video if (video := pattern.field("video")).startswith("https://") and len(video) <= LONGEST_VIDEO else "",
+        video=film.address if film else "",
         source=speech.source,
         quotes=quotes(load(pattern.language) if speech.source and pattern.language in tags() else language),
+        film=film,
     )
 
 

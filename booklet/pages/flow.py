@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 
 from booklet.graph.graph import Settled
+from booklet.pages import films
 from booklet.pages.book import (
     Alternative,
     Block,
@@ -49,6 +50,7 @@ class Context:
         plain: Mapping[int, str] | None = None,
         checks: Mapping[int, tuple[str, ...]] | None = None,
         short: bool = False,
+        film: str = "",
     ) -> None:
         self.words = words
         self.lines = lines  # by the index of the step in its section
@@ -61,6 +63,7 @@ class Context:
         self.plain = plain or {}  # by the index of the step: its line in plain words
         self.checks = checks or {}  # by the index of the step: what to look at when its line is done
         self.short = short  # equal rounds that follow one another stand on one line
+        self.film = film  # the address that the pattern gives; a time leads into it
 
 
 def flow(steps: Sequence[Step], context: Context) -> tuple[Block, ...]:
@@ -77,14 +80,16 @@ def _lessons(steps: list[tuple[int, Step]], context: Context) -> Iterable[tuple[
     """Stretches with the techniques that stand between them: before a line or a list, after the words that ask for them."""
     stretch: list[tuple[int, Step]] = []
     waiting: list[Technique] = []
+    taught: set[int] = set()  # a picture parts a list, but what its steps need stands before the whole of it, once
     for at, (index, step) in enumerate(steps):
         words = step.kind not in ("line", "picture", "heading") and not step.marker
         new = list(context.lessons.get(index, ()))
         if words:
             waiting += new
         elif step.marker and step.kind != "line" and (at == 0 or not steps[at - 1][1].marker):
-            of_list = [one for one in range(at, len(steps)) if steps[one][1].marker or steps[one][1].kind == "picture"]
-            new = [lesson for one in of_list for lesson in context.lessons.get(steps[one][0], ())]
+            of_list = [index for index, one in steps[at:] if (one.marker or one.kind == "picture") and index not in taught]
+            new = [lesson for one in of_list for lesson in context.lessons.get(one, ())]
+            taught.update(of_list)
             if new:
                 yield stretch, new
                 stretch = []
@@ -219,6 +224,16 @@ def _list(steps: list[tuple[int, Step]], context: Context) -> Steps:
 
 
 def _paragraph(steps: list[Step], context: Context) -> tuple[Block, ...]:
+    """The words of a paragraph; where it names a film they stand beside its code."""
+    found = {at: film for at, step in enumerate(steps) if (film := films.of_step(step, context.film, context.words))}
+    if not found:
+        return _words(steps, context)
+    blocks = _words([step for at, step in enumerate(steps) if at not in found], context) if len(found) < len(steps) else ()
+    first, *others = found.values()
+    return (films.beside(first, blocks), *others)
+
+
+def _words(steps: list[Step], context: Context) -> tuple[Direction | Prose, ...]:
     """Standard sentences alone are the tool's words; mixed with others they stay in the designer's paragraph.
 
     In an edition of another language the two are parted, since only the sentences are translated.

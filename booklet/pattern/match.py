@@ -13,6 +13,8 @@ LONGEST = 400  # characters of a standard sentence; far above any of them, so th
 _FREE = ("thing", "motif", "under", "thread")  # may also be a few words that the pattern does not name
 _PHRASE = 4  # words of a thing that the pattern does not name
 _YARN_CODE = re.compile(r"[A-Z]{1,3}\d?$")
+# An address as it is typed, also one that no booklet can have: it is told later what is wrong with it.
+_ADDRESS = re.compile(r"(?:https?://|www\.)[^\s<>\"。]+", re.IGNORECASE)
 Value = str | int | float
 Captured = tuple[tuple[str, Value], ...]
 
@@ -140,6 +142,8 @@ class _Walk:
             return self._rest(name, at)
         if name == "time":
             return self._time(at)
+        if name == "address":
+            return self._address(at)
         number = self._number(at)
         return [] if number is None else [(at + 1, ((name, number),))]
 
@@ -194,6 +198,13 @@ class _Walk:
             end += 2
         text = self.text[self.words[at].start : self.words[end - 1].end]
         return [(end, (("time", text),))] if end > at + 1 and self.words[at].fold.isdecimal() else []
+
+    def _address(self, at: int) -> list[tuple[int, Captured]]:
+        found = _ADDRESS.match(self.text, self.words[at].start)
+        if found is None:
+            return []
+        text = found[0].rstrip(".,;:!?)")
+        return [(self._after(self.words[at].start + len(text)), (("address", text),))]
 
     def _set(self, id: str) -> frozenset[str]:
         return self.book.small_words(id)

@@ -8,7 +8,7 @@ from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START
 from booklet.pattern import fields
 from booklet.source.tree import Source, Value
-from booklet.tables.language import Language, load, tags
+from booklet.tables.language import Language, load, tags, variants
 from booklet.tables.nearest import nearest
 from booklet.tables.reader import TableFault
 
@@ -35,7 +35,7 @@ def language(source: Source, declared: Value | None, problems: list[Diagnostic])
     if near is not None and folded == primary:
         return near
     named = {load(tag).name.casefold(): tag for tag in tags()} | {
-        load(tag).name.casefold().split(" (")[0]: tag for tag in tags()
+        load(tag).name.casefold().split(" (")[0]: tag for tag in tags() if tag not in variants()
     }
     if folded in named:
         near = named[folded]
@@ -48,7 +48,7 @@ def language(source: Source, declared: Value | None, problems: list[Diagnostic])
 
 
 def _guess(source: Source) -> str:
-    counts = dict.fromkeys(tags(), 0)
+    counts = {tag: 0 for tag in tags() if tag not in variants()}  # their few words of their own would be a chance hit
     body = " ".join(piece.text for block in source.blocks for piece in block.pieces)[:_LOOK]
     words = [word.casefold() for word in _WORD.findall(body)]
     if len(counts) > 1:

@@ -7,7 +7,8 @@ from functools import cache
 from typing import NamedTuple
 
 from booklet.resources import folder
-from booklet.tables.reader import TableFault, forms, pairs, rows
+from booklet.tables.lineage import holder, lineage, pairs_of, rows_of
+from booklet.tables.reader import Row, TableFault, forms, rows
 from booklet.tables.stitches import stitches
 
 
@@ -41,6 +42,7 @@ class Language:
     roles: dict[str, str]  # role or role:value -> the form to print
     writing: dict[str, str]  # how rounds are written: key -> form with slots
     letters: dict[str, str] = field(default_factory=dict)  # one letter for a stitch: folded form -> stitch id
+    named_in: str = ""  # whose names of stitches these are: a term system, or the tag of the variant or of its base
 
 
 def fold(text: str) -> str:
@@ -58,7 +60,13 @@ def tags() -> tuple[str, ...]:
 @cache
 def printable() -> tuple[str, ...]:
     """The languages that a booklet can be set in: those with the words of a page."""
-    return tuple(tag for tag in tags() if (folder("shared") / "languages" / tag / "page.tsv").is_file())
+    return tuple(tag for tag in tags() if holder(tag, "page.tsv"))
+
+
+@cache
+def variants() -> tuple[str, ...]:
+    """The languages that have a base: few rows of their own, everything else from it."""
+    return tuple(tag for tag in tags() if len(lineage(tag)) > 1)
 
 
 @cache
@@ -71,16 +79,15 @@ def load(tag: str, terms: str = "") -> Language:
 
 @cache
 def _settings(tag: str) -> dict[str, str]:
-    return pairs(f"languages/{tag}/settings.tsv")
+    return pairs_of(tag, "settings.tsv")
 
 
 @cache
 def _load(tag: str, terms: str) -> Language:
-    base = f"languages/{tag}"
     settings = _settings(tag)
     words: dict[str, tuple[str, str]] = {}
     roles: dict[str, str] = {}
-    for row in rows(f"{base}/notation.tsv"):
+    for row in rows_of(tag, "notation.tsv"):
         role, value = row.cells["role"], row.cells["value"]
         wordings = forms(row.cells["forms"])
         if not wordings:
@@ -88,19 +95,20 @@ def _load(tag: str, terms: str) -> Language:
         roles.setdefault(f"{role}:{value}" if value else role, wordings[0])
         for wording in wordings:
             words.setdefault(fold(wording), (role, value))
-    names = _names(f"terms/{terms}.tsv" if terms else f"{base}/stitches.tsv", words)
+    names = _names(rows(f"terms/{terms}.tsv") if terms else rows_of(tag, "stitches.tsv"), words)
     sentences = tuple(
         Template(row.cells["id"], _fixed(row.cells["values"]), row.cells["wording"])
-        for row in rows(f"{base}/sentences.tsv")
+        for row in rows_of(tag, "sentences.tsv")
     )
-    writing = pairs(f"{base}/writing.tsv")
-    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters())
+    writing = pairs_of(tag, "writing.tsv")
+    named = terms or holder(tag, "stitches.tsv")
+    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters(), named)
 
 
 @cache
 def _letters() -> dict[str, str]:
     words: dict[str, tuple[str, str]] = {}
-    _names("languages/letters.tsv", words)
+    _names(rows("languages/letters.tsv"), words)
     return {form: stitch for form, (_, stitch) in words.items()}
 
 
@@ -112,9 +120,12 @@ def is_draft(tag: str) -> bool:
 def from_memory(tag: str) -> tuple[tuple[str, int], ...]:
     """The tables of a language that say in their heading to be from memory, each with its number of rows: for whoever reads them."""
     root = folder("shared")
-    files = sorted((root / "languages" / tag).glob("*.tsv"), key=lambda path: path.name)
+    files = []
+    for one in lineage(tag):
+        files += sorted((root / "languages" / one).glob("*.tsv"), key=lambda path: path.name)
+        files.append(root / "safety" / "notes" / f"{one}.tsv")
     found = []
-    for path in (*files, root / "safety" / "notes" / f"{tag}.tsv"):
+    for path in files:
         lines = path.read_text("utf-8").splitlines() if path.is_file() else []
         if any(line.startswith("#") and "from memory" in line.casefold() for line in lines):
             name = path.relative_to(root).as_posix()
@@ -125,7 +136,7 @@ def from_memory(tag: str) -> tuple[tuple[str, int], ...]:
 @cache
 def page_words(tag: str) -> dict[str, str]:
     """The headings and fixed texts of a printed page in a language, by key (not needed by `check`)."""
-    words = pairs(f"languages/{tag}/page.tsv")
+    words = pairs_of(tag, "page.tsv")
     return {key: unparted(text, tag) for key, text in words.items()}
 
 
@@ -137,14 +148,14 @@ def unparted(text: str, tag: str) -> str:
     return text
 
 
-def _names(file: str, words: dict[str, tuple[str, str]]) -> dict[str, Name]:
+def _names(table: list[Row], words: dict[str, tuple[str, str]]) -> dict[str, Name]:
     names: dict[str, Name] = {}
     known = stitches()
-    for row in rows(file):
+    for row in table:
         cell = row.cells
         if cell["id"] not in known:
             raise TableFault(row.file, row.line, f"no stitch {cell['id']} in stitches.tsv")
-        names[cell["id"]] = Name(cell["abbr"] or cell["term"], cell["term"], cell["plural"] or cell["term"])
+        names.setdefault(cell["id"], Name(cell["abbr"] or cell["term"], cell["term"], cell["plural"] or cell["term"]))
         for form in (cell["abbr"], cell["term"], cell["plural"], *forms(cell["forms"])):
             if form:
                 words.setdefault(fold(form), ("stitch", cell["id"]))

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from booklet.resources import folder
 from booklet.tables.language import fold, unparted
+from booklet.tables.lineage import lineage
 from booklet.tables.reader import Row, TableFault, forms, rows
 
 KINDS_OF_ROLE = ("component", "measured", "tool", "filling", "thread", "bag")
@@ -125,13 +126,13 @@ def note_text(code: str, tag: str = "en", **values: str) -> str:
 def _notes(tag: str) -> dict[str, str]:
     """One language only: the others are not read."""
     english = {row.cells["code"]: row.cells["text"] for row in rows("safety/notes.tsv")}
-    for language in dict.fromkeys((tag, tag.split("-")[0])):
-        file = f"safety/notes/{language}.tsv"
-        if (folder("shared") / file).is_file():
-            own = {row.cells["code"]: unparted(row.cells["text"], tag) for row in rows(file)}
-            if english.keys() - own.keys():
-                raise TableFault(file, 1, f"no sentence for {', '.join(sorted(english.keys() - own.keys()))}")
-            return own
+    files = [f"safety/notes/{one}.tsv" for one in reversed((*lineage(tag), tag.split("-")[0]))]
+    found = [file for file in files if (folder("shared") / file).is_file()]
+    if found:
+        own = {row.cells["code"]: unparted(row.cells["text"], tag) for file in found for row in rows(file)}
+        if english.keys() - own.keys():
+            raise TableFault(found[0], 1, f"no sentence for {', '.join(sorted(english.keys() - own.keys()))}")
+        return own
     return english
 
 

@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from booklet.resources import folder
+from booklet.tables.lineage import lineage
 from booklet.tables.reader import TableFault, rows
 
 KINDS = frozenset(
@@ -82,12 +83,14 @@ def uses() -> dict[tuple[str, str], tuple[str, ...]]:
 @cache
 def technique(id: str, tag: str) -> Technique | None:
     """One technique in one language; None where it has not been written in it."""
-    name = f"techniques/{id}/{tag}.md"
-    try:
-        text = (folder("shared") / name).read_text("utf-8")
-    except OSError:
-        return None
-    return _read(name, id, text)
+    for one in lineage(tag):
+        name = f"techniques/{id}/{one}.md"
+        try:
+            text = (folder("shared") / name).read_text("utf-8")
+        except OSError:
+            continue
+        return _read(name, id, text)
+    return None
 
 
 @cache

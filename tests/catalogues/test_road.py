@@ -22,7 +22,7 @@ from booklet.catalogues.xml import parse
 from booklet.cli import main
 from booklet.editions.discover import layout
 from booklet.editions.edition import Edition
-from booklet.tables import language
+from booklet.tables import language, lineage
 from booklet.tables.language import load
 
 ACORN = Path(__file__).parents[2] / "examples" / "acorn"
@@ -256,7 +256,7 @@ def test_stitch_words_are_printed_by_identity() -> None:
 @pytest.fixture
 def german(monkeypatch: pytest.MonkeyPatch) -> None:
     """German page words where they are there, English ones for those that are not."""
-    read = language.pairs
+    read = lineage.pairs
 
     def pairs(file: str) -> dict[str, str]:
         try:
@@ -265,7 +265,7 @@ def german(monkeypatch: pytest.MonkeyPatch) -> None:
             return {**read("languages/en-US/page.tsv"), **read(file.replace("page.tsv", "page.draft.tsv"))}
 
     language.page_words.cache_clear()
-    monkeypatch.setattr(language, "pairs", lambda file: pairs(file) if "page" in file else read(file))
+    monkeypatch.setattr(lineage, "pairs", lambda file: pairs(file) if "page" in file else read(file))
     monkeypatch.setattr(translation, "printable", lambda: ("en-US", "de"))
     yield
     language.page_words.cache_clear()
@@ -360,3 +360,22 @@ def test_every_word_of_the_designers_is_a_message() -> None:
     found = visit.messages(understood.pattern, understood.language, lambda step: step.text)
     assert {"Acorn", "Nut", "Cap", "chestnut", "stuffing", "A pocket acorn for a first project.", "https://example.org/acorn"} <= {one.text for one in found}
     assert not [one for one in found if "Stuff" in one.text or "Rnd" in one.text]
+
+
+def test_a_variant_without_a_catalogue_has_its_bases(acorn: Path) -> None:
+    """Spain's translation serves Latin America until there is one of its own, and is what that one begins with."""
+    run("translate", str(acorn), "--language", "es")
+    spain = acorn.parent / "locale/acorn.es.po"
+    file = polib.pofile(str(spain))
+    title = next(one for one in file if one.msgid == "Acorn")
+    title.msgstr = "Bellota"
+    file.save()
+    before = spain.read_bytes()
+    understood = pipeline.understand(acorn.read_bytes(), str(acorn))
+    assert "catalogue-missing" not in {one.code for one in translation.check(understood, "es-419", acorn.parent)}
+    made = translation.localised(understood, Edition(("es-419",), ""), acorn.parent)
+    assert made.understood.pattern.title == "Bellota"
+    run("translate", str(acorn), "--language", "es-419")
+    own = polib.pofile(str(acorn.parent / "locale/acorn.es-419.po"))
+    assert own.metadata["Language"] == "es_419" and next(one for one in own if one.msgid == "Acorn").msgstr == "Bellota"
+    assert spain.read_bytes() == before

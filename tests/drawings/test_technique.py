@@ -17,7 +17,7 @@ THINNEST = 0.25  # mm at 45 mm width: what every press holds; common practice, n
 NEEDED = (
     "slip-knot chain into-chain magic-ring slip-stitch single-crochet half-double-crochet double-crochet increase decrease "
     "invisible-decrease front-loop back-loop spiral-marker joined-rounds counting turning changing-color fasten-off "
-    "close-front-loops whip-stitch mattress-stitch sew-open-to-closed safety-eyes embroider-eyes embroider-mouth stuffing"
+    "close-front-loops whip-stitch mattress-stitch sew-open-to-closed safety-eyes embroider-eyes embroider-mouth stuffing weaving-in fixing-count"
 ).split()
 
 

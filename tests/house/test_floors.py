@@ -34,7 +34,7 @@ FLOORS = (
     "editions",
     "tables",
     "diagnostics",
-    "resources units",
+    "resources units addresses",
 )
 FLOOR = {room: -number for number, rooms in enumerate(FLOORS) for room in rooms.split()}
 

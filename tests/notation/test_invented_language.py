@@ -14,6 +14,7 @@ from booklet.notation.write import write
 from booklet.resources import folder
 from booklet.source.tree import Piece
 from booklet.tables import language as languages
+from booklet.tables import lineage
 from booklet.tables.stitches import stitches
 from tests.notation.test_language_tables import LINES, YARNS, meaning, read
 
@@ -160,10 +161,10 @@ def invented(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[langua
     }
     for name, text in tables.items():
         (own / name).write_text(text, "utf-8")
-    caches = (languages.tags, languages.load)
+    caches = (languages.tags, languages.load, languages.variants, lineage.lineage, lineage.holder)
     for cache in caches:
         cache.cache_clear()
-    for module in ("language", "reader"):
+    for module in ("language", "lineage", "reader"):
         monkeypatch.setattr(f"booklet.tables.{module}.folder", lambda name: tmp_path / name)
     yield languages.load(TAG)
     for cache in caches:

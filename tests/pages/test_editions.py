@@ -15,8 +15,10 @@ from booklet.editions.discover import layout
 from booklet.editions.edition import Edition
 from booklet.pages.abbreviations import in_alphabet
 from booklet.pages.book import Book, CareSymbol, Caution, Direction, Prose, Rounds
+from booklet.resources import folder
 from booklet.tables import reader, safety
 from booklet.tables.language import load, page_words, tags
+from booklet.tables.lineage import lineage
 from booklet.tables.reader import rows
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -76,6 +78,8 @@ def test_no_english_leaks_into_another_language(tag: str, name: str) -> None:
 THIRD = {
     "en-US": ("Rnd 3", "(sc, inc) x 6", "(18)"),
     "en-GB": ("Rnd 3", "(dc, inc) x 6", "(18)"),
+    "en-AU": ("Rnd 3", "(dc, inc) x 6", "(18)"),
+    "es-419": ("V3", "(mp, aum) x 6", "(18)"),
     "de": ("3. Rd", "(fM, zun) x 6", "(18)"),
     "fr": ("Tour 3", "(ms, aug) x 6", "(18)"),
     "es": ("V3", "(pb, aum) x 6", "(18)"),
@@ -130,7 +134,7 @@ def test_english_editions_have_their_spelling() -> None:
 
 
 def test_terms_are_declared_where_a_language_has_two_systems() -> None:
-    assert {tag for tag in tags() if made(tag).abbreviations.declaration} == {"en-US", "en-GB", "es", "pl"}
+    assert {tag for tag in tags() if made(tag).abbreviations.declaration} == {"en-US", "en-GB", "en-AU", "es", "es-419", "pl"}
 
 
 @pytest.mark.parametrize("tag", tags())
@@ -150,7 +154,8 @@ def test_letters_are_sorted_as_each_language_sorts_them() -> None:
 def test_every_language_has_every_caution_with_the_same_values(tag: str) -> None:
     """All codes of the English table, the same {names}, nothing left in English, and a standing caution that sends to a laboratory."""
     english = {row.cells["code"]: row.cells["text"] for row in rows("safety/notes.tsv")}
-    own = {row.cells["code"]: row.cells["text"] for row in rows(f"safety/notes/{tag}.tsv")}
+    tables = [f"safety/notes/{one}.tsv" for one in reversed(lineage(tag)) if (folder("shared") / f"safety/notes/{one}.tsv").is_file()]
+    own = {row.cells["code"]: row.cells["text"] for table in tables for row in rows(table)}
     assert list(own) == list(english)
     for code, text in own.items():
         assert sorted(re.findall(r"{\w+}", text)) == sorted(re.findall(r"{\w+}", english[code])), code
@@ -162,6 +167,7 @@ def test_every_language_has_every_caution_with_the_same_values(tag: str) -> None
 
 
 def test_a_language_that_lacks_a_caution_is_a_fault_of_its_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    load("de")  # its settings are kept: below, the folder of the languages is not there
     monkeypatch.setattr(safety, "folder", lambda name: tmp_path)
     monkeypatch.setattr(reader, "folder", lambda name: tmp_path)
     (tmp_path / "safety/notes").mkdir(parents=True)

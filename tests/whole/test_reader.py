@@ -109,7 +109,9 @@ def test_the_first_rounds_are_told_in_plain_words_with_their_totals() -> None:
 
 
 def test_an_otter_teaches_what_its_parts_bring() -> None:
-    found = {lesson.anchor.removeprefix("technique-") for lesson in lessons(book("harbour-otter/otter.md", "first-timer"))}
+    named = [lesson.anchor.removeprefix("technique-") for lesson in lessons(book("harbour-otter/otter.md", "first-timer"))]
+    found = set(named)
+    assert len(named) == len(found), "pictures part its list of assembly steps, and each technique still stands once"
     wanted = "back-loop join-pieces changing-color hiding-thread oval-start into-chain turning joined-rounds front-loop close-flat sew-flat whip-stitch"
     assert set(wanted.split()) <= found
     assert not found & {"double-crochet", "bobble", "blocking", "pompon", "left-handed"}
