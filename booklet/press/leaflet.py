@@ -11,7 +11,7 @@ import re
 from typing import Any
 
 from booklet.editions.leaflet import Leaflet, Panel
-from booklet.press.marks import EDGE_MM, LONG_MM, MM, OFF_MM, fold_marks
+from booklet.press.marks import MM
 
 MARKED = re.compile(rb"<</MCID (\d+)>>")
 
@@ -37,7 +37,6 @@ def on_sheets(data: bytes, leaflet: Leaflet) -> tuple[bytes, int]:
         _point_there(document, moved)
         tree.point_to({key: made for key, (made, _, _) in moved.items()})
         del document.pages[: len(old)]
-        fold_marks(document, leaflet.upright, leaflet.lying)
         out = io.BytesIO()
         document.remove_unreferenced_resources()
         document.save(out, deterministic_id=True, compress_streams=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
@@ -50,12 +49,11 @@ def _side(document: Any, leaflet: Leaflet, pages: list[tuple[Panel, Any]], bleed
     from pikepdf import Array, Dictionary, Name
 
     wide, high = leaflet.width * MM, leaflet.height * MM
-    room = bleed + (OFF_MM + LONG_MM + EDGE_MM) * MM
     content = b"\n".join(_placed(panel, page, leaflet, bleed, tree) for panel, page in pages)
     first = pages[0][1].obj if pages else document.pages[0].obj
     made = Dictionary(
         Type=Name.Page,
-        MediaBox=Array([-room, -room, wide + room, high + room]),
+        MediaBox=Array([-bleed, -bleed, wide + bleed, high + bleed]),
         BleedBox=Array([-bleed, -bleed, wide + bleed, high + bleed]),
         TrimBox=Array([0, 0, wide, high]),
         CropBox=Array([0, 0, wide, high]),
