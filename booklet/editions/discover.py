@@ -67,6 +67,11 @@ class Layout:
         return (self.sheet.upright, self.sheet.lying) if self.sheet is not None else ((), ())
 
     @property
+    def file_multiple(self) -> int:
+        """The number of pages of the finished file is a multiple of this: a sheet of a leaflet has two sides."""
+        return 2 if self.sheet is not None else self.multiple
+
+    @property
     def other_pages(self) -> tuple[tuple[str, float], ...]:
         """Pages of another width, as CSS counts them, and that width: `6n+2`."""
         panels = self.sheet.panels if self.sheet is not None else ()
