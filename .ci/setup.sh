@@ -107,7 +107,7 @@ fi
 rm -f "$ready"
 pip_works || new_environment
 say "setup: installing the program, its extras and the test tools"
-"$venv/bin/python" -m pip install --quiet --quiet --disable-pip-version-check -e '.[ja,dev]' </dev/null >&2
+"$venv/bin/python" -m pip install --quiet --quiet --disable-pip-version-check -e '.[ja,heic,dev]' </dev/null >&2
 if ! pdf_engine_works; then
     if can_apt; then apt_install "${pango_packages[@]}" || true; fi
     if ! pdf_engine_works; then how_to_install_pango; exit 1; fi

@@ -382,11 +382,11 @@ def build(
 
     Raises outputs.pdf_fonts.MissingGlyphs and outputs.pdf.OutputFault: nothing is written then.
     """
-    from booklet.editions.discover import layout as read_layout
+    from booklet.editions.paper import paper
     from booklet.fitting import laid_out
 
     say = progress or (lambda _: None)
-    layout = read_layout(edition.layout)
+    layout = paper(edition)
     say(f"setting {edition.layout}")
     book, pictures, problems = _gathered(understood, edition, layout, folder, shared or Shared())
     say(f"laying out {edition.layout}")

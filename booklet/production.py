@@ -82,20 +82,20 @@ def _pdf(job: Job, ready: Ready, say: Say) -> Product:
 
 
 def _html(job: Job, ready: Ready, say: Say) -> Product:
-    from booklet.editions.discover import layout
+    from booklet.editions.paper import paper
     from booklet.outputs.html_file import one_file
 
     say(f"setting {job.edition.layout}")
-    page, parts, problems = pipeline.set_pages(ready.understood, job.edition, layout(job.edition.layout), ready.folder, ready.shared)
+    page, parts, problems = pipeline.set_pages(ready.understood, job.edition, paper(job.edition), ready.folder, ready.shared)
     return Product(one_file(page, parts), 0, problems)
 
 
 def _text(job: Job, ready: Ready, say: Say) -> Product:
-    from booklet.editions.discover import layout
+    from booklet.editions.paper import paper
     from booklet.outputs.plain_text import plain_text
 
     say("writing plain text")
-    made = layout(job.edition.layout)
+    made = paper(job.edition)
     book, problems = pipeline.book_of(ready.understood, job.edition, made, ready.folder, ready.shared, every_line=True)
     return Product(plain_text(book), 0, problems)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -79,8 +78,9 @@ def moment() -> str:
     """Now, as PO headers write it; SOURCE_DATE_EPOCH where it is set."""
     from datetime import UTC, datetime
 
-    told = os.environ.get("SOURCE_DATE_EPOCH", "")
-    now = datetime.fromtimestamp(int(told), UTC) if told.isdecimal() and len(told) < 12 else datetime.now(UTC)
+    from booklet.dated import told
+
+    now = told() or datetime.now(UTC)
     return now.strftime("%Y-%m-%d %H:%M+0000")
 
 

@@ -29,6 +29,7 @@ OPTIONS: tuple[Decorator, ...] = (
     click.option("--left-handed", is_flag=True, help="Mirror the charts."),
     click.option("--house", metavar="FILE", help="House file; house.yaml beside the pattern if not given."),
     click.option("--message-numbers", is_flag=True, help="Print the numbers of a translator's messages beside the words."),
+    click.option("--test-copy", "tester", metavar="NAME", default="", help="A copy for a tester: marked, wide margins, a form to fill in."),
     click.option("--proof", is_flag=True, help="Build in spite of errors, marked as a proof."),
     click.option("--strict", is_flag=True, help="Refuse what has warnings or is not wholly translated."),
     click.option("--jobs", type=click.IntRange(1, 64), metavar="N", help="How many at a time; as many as there are cores if not given."),

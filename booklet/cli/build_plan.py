@@ -13,6 +13,7 @@ from booklet.cli.choose import choices, one_of
 from booklet.cli.files import Refused, house_file, read_input
 from booklet.editions.discover import layout, layouts
 from booklet.editions.edition import Edition
+from booklet.editions.paper import takes_notes
 from booklet.production import Job, Ready
 from booklet.tables.language import load, printable
 from booklet.tables.symbols import symbol_sets
@@ -110,9 +111,26 @@ def _editions(
             proof=settings["proof"],
             message_numbers=settings["message_numbers"],
             printing=settings["printing"],
+            tester=_tester(settings["tester"], names),
         )
         for terms in _terms(understood, languages[0], settings["terms"]):
             yield from (replace(common, terms=terms, layout=name) for name in names)
+
+
+LONGEST_NAME = 60  # signs; it stands in one line at the foot of a small page
+
+
+def _tester(typed: str, names: Names) -> str:
+    """Whom a test copy is for; refused where its pages have no room for notes."""
+    name = " ".join(typed.split())
+    if typed and not name:
+        raise Refused("--test-copy takes the name of the person who tests.")
+    if len(name) > LONGEST_NAME or not name.isprintable():
+        raise Refused(f"--test-copy takes a name of at most {LONGEST_NAME} letters.")
+    without = next((one for one in names if not takes_notes(layout(one))), "")
+    if name and without:
+        raise Refused(f"A test copy needs margins to write on: a5, a4, letter …, not {without}.")
+    return name
 
 
 def _terms(understood: Understood, tag: str, typed: tuple[str, ...]) -> tuple[str, ...]:

@@ -43,7 +43,7 @@ def _layouts() -> Rows:
     from booklet.editions.discover import layout, layouts
 
     found = [layout(name) for name in layouts()]
-    return [{"name": one.name, "paper": f"{one.width_mm:g} x {one.height_mm:g} mm"} for one in found]
+    return [{"name": one.name, "paper": f"{one.width_mm:g} x {one.height_mm:g} mm", "formats": " ".join(one.forms)} for one in found]
 
 
 def _languages() -> Rows:
@@ -71,9 +71,13 @@ def _stitches() -> Rows:
 
 
 def _codes() -> Rows:
+    """What is found in a pattern, and what preflight objects to in a PDF for the press."""
     from booklet.diagnostics.codes import codes, page
+    from booklet.press.rules import rules
 
-    return [{"code": code, "severity": page(code).severity, "message": page(code).message} for code in codes()]
+    found = [{"code": code, "severity": page(code).severity, "message": page(code).message} for code in codes()]
+    found += [{"code": code, "severity": rule.severity["press"], "message": rule.message} for code, rule in rules().items()]
+    return sorted(found, key=lambda row: row["code"])
 
 
 def _fonts() -> Rows:

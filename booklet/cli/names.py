@@ -22,6 +22,7 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
         edition.reader if edition.reader != "some" else "",
         edition.symbols if edition.symbols != "us" else "",
         "left-handed" if edition.left_handed else "",
+        f"test-copy={edition.tester}" if edition.tester else "",
         "proof" if edition.proof else "",
         "message-numbers" if edition.message_numbers else "",
     ]

@@ -24,3 +24,4 @@ class Edition:
     proof: bool = False  # mark the pages as a proof and list the findings
     printing: str = PRINTINGS[0]
     message_numbers: bool = False  # print the number of each message of the catalogue beside its words
+    tester: str = ""  # a test copy for this person; "" is none

@@ -15,6 +15,7 @@ from booklet.tables.safety import notion_kind
 
 LONG_MM = 500.0  # a notion of this size is sold by its length: "black thread, 2 m"
 TENTH = Decimal("0.1")
+_UNITS = {"g": "g", "m": "m", "pc": "pieces"}
 
 
 class Piece(NamedTuple):
@@ -53,7 +54,22 @@ def contents(kit: Kit, pieces: tuple[Piece, ...]) -> tuple[tuple[Content, ...], 
         for one in kit.supplies
         if fold(one.item) not in items | {name.partition(",")[0] for name in items}
     )
+    problems += _units_unfit(kit, found)
     return tuple(_cards_shared(kit, found)), tuple(problems)
+
+
+def _units_unfit(kit: Kit, found: list[Content]) -> Iterator[Diagnostic]:
+    """Amounts of supplies that nothing can turn into the unit of their item: `order` does without them."""
+    for supply in kit.supplies:
+        one = next((item for item in found if supply_of(kit, item.item) is supply), None)
+        if one is None:
+            continue
+        for key, amount in (("pack", supply.pack), ("minimum", supply.minimum), ("stock", supply.stock)):
+            # A plain number counts packs, so it says nothing about how much is in one.
+            fits = amount is None or amount.unit == one.unit or (amount.unit == "pc" and key != "pack")
+            if not fits and not (amount.unit == "m" and one.unit == "g" and one.metres):
+                told, unit = _UNITS[amount.unit], _UNITS[one.unit]
+                yield diagnostic("kit-unit-unfit", supply.span, key=key, item=one.item[:60], told=told, unit=unit)
 
 
 def _unknown_colours(way: Colourway, pieces: tuple[Piece, ...], problems: list[Diagnostic]) -> None:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import TypeVar
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
+from booklet.digits import article_number
 from booklet.kits import values
 from booklet.kits.kit import Amount, Colourway, Extra, Kit, PatternOf, Supply
 from booklet.source.tree import Value
@@ -37,6 +38,7 @@ def read(pairs: tuple[tuple[Value, Value], ...], kits: int | None = None) -> tup
     if not patterns:
         problems.append(diagnostic("kit-without-pattern"))
     ways = _colourways(found, kits, number, problems)
+    _code(found, text("code"), problems)
     currency = text("currency")
     if kits is None and number is not None and (told := sum(way.kits for way in ways)) != number:
         problems.append(diagnostic("kit-numbers-differ", found["kits"][1].span, told=told, number=number))
@@ -102,6 +104,14 @@ def _typed(found: Entries, key: str, read_one: Callable[[str], T | None], form: 
     if value is None:
         problems.append(diagnostic("kit-value", found[key][1].span, key=key, text=words[:60], form=FORMS[form]))
     return value
+
+
+def _code(found: Entries, typed: str, problems: Problems) -> None:
+    """Say what is wrong with an article number. It is kept: labels are refused for it, and not printed without it."""
+    try:
+        article_number(typed or "0" * 13)
+    except ValueError as fault:
+        problems.append(diagnostic("kit-code-wrong", found["code"][1].span, why=str(fault)))
 
 
 def _names(found: Entries, key: str, problems: Problems) -> tuple[str, ...]:

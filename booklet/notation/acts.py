@@ -6,6 +6,7 @@ from booklet.notation.cursor import NotUnderstood
 from booklet.notation.lex import Token
 from booklet.notation.remarks import Remarks
 from booklet.notation.tree import Act, Group, Node, Number, Target, Work
+from booklet.tables.stitches import stitches
 
 _JOINING = (
     "join",
@@ -183,6 +184,10 @@ class Acts(Remarks):
         nth = self._next().number
         self._take("stitch")
         self._take("hook")
+        if self._role() == "in" and self._role(1) == "stitch":  # "from hook the 2nd ch in sc": a postposition
+            self.at += 1
+            self.pending = Target("chain", nth if nth > 1 else 0)
+            return True
         chains = [node.count for node in items if isinstance(node, Work) and node.stitch == "chain"]
         alone = sum(role == "stitch" for role in self.roles[self.at : self.size]) == 1
         if (alone and chains and chains[-1] in (nth, 1, 2)) or (nth == 1 and chains):
@@ -208,7 +213,13 @@ class Acts(Remarks):
     def _in(self, items: list[Node]) -> None:
         """`in ring: …`, `in 2nd ch from hook: …`, `in B, …`, `in next sp (…)`, before any stitch is named."""
         begin = self.at
+        self.written = 0
+        if self._role() == "last" and self._role(1) == "num" and self._role(2) == "header":
+            self._last_again(items)
+            return
         if self._role() == "ordinal" and self._role(1) in ("and", "plus") and self._role(2) == "ordinal":
+            if self._first_two(items, begin):
+                return
             self.pending, _ = self._every(1)  # "the 3rd and 4th st together"
             if self._role() == "together":
                 self._placed(items, begin, self.base, None)
@@ -234,13 +245,27 @@ class Acts(Remarks):
         ):
             if self.line[begin].role in ("next", "same", "each", "last", "ordinal"):
                 self.at = begin
+            self.each_number = False
             self.pending, _ = self._into(1, None)
+            self.pending_each = self.each_number
             if self._role() == "in" and self._role(1) in ("stitch", "num", "open", "the"):
                 self.at += 1  # a postposition
             if self.pending.kind == "every" and self._role() == "together":
                 self._placed(items, begin, self.base, None)
         else:
             raise NotUnderstood(self.line[begin], "a stitch before its place")
+
+    def _first_two(self, items: list[Node], begin: int) -> bool:
+        """`the 1st and 2nd st together`: at the start of a row, once."""
+        step = 3 + self._is_generic(3)
+        if (self._value(), self._value(2)) != ("1", "2") or self._role(step) != "together" or self._role(-1) == "each":
+            return False
+        self.at += step + 1
+        stitch = next(
+            row.id for row in stitches().values() if row.family == "decrease" and (row.base, row.uses) == ("single_crochet", 2)
+        )
+        items.append(Work(stitch, 1, self._span(begin, self.at)))
+        return True
 
     def _ring_first(self, items: list[Node]) -> None:
         """`MR, 6 sc`: everything of the line goes into the ring."""

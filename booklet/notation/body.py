@@ -236,7 +236,14 @@ class Body(Units):
     def _counted(self, items: list[Node]) -> None:
         begin = self.at
         count = self._take_number()
-        if self._role() == "header" and self._rounds_said(items, begin):
+        if self._rounds_said(items, begin) or (self._role() == "header" and self._loops_said(count)):
+            return
+        if self._role() == "gap" and isinstance(count, int):  # "one in so many", in languages that count the gap
+            self.pending = Target("every", count + (self._next().value != "each"))
+            return
+        if self._role() == "space" and self._role(1) == "stitch" and self._value(1) == "skip":
+            self.at += 1  # a space named before its verb
+            self.pending = Target("space", count)
             return
         if self._is_generic() and self._role(1) == "in" and self._role(2) == "stitch" and self._value(2):
             self.at += 2  # a place before its stitches, in languages that put "in" behind
@@ -246,6 +253,9 @@ class Body(Units):
             self.at += 1
             self.pending = Target("next", count)
             return
+        if self._role() == "ring" and count == 1:  # "a ring": the number was an article
+            self._ring_first(items)
+            return
         while self._role() in ("the", "more") or (
             self._role() in ("stop", "dash") and self.line[self.at].glued and self._role(1) == "stitch"
         ):
@@ -253,6 +263,10 @@ class Body(Units):
         if self._role() == "times" and self._role(1) in ("open", "star"):  # 7 x (2 sc, inc)
             self.at += 1
             self._multiplied(items, count)
+            return
+        if self._role() == "times" and self._passes_alone(begin) and works(items):  # "2 sc, inc. 7x"
+            self.at += 1
+            self._wrap(items, works(items), count)
             return
         if self._role() == "times" and self._role(1) == "stitch":  # 7 x inc
             self.at += 1
@@ -272,6 +286,11 @@ class Body(Units):
             items.append(Work(self.base, count, self._span(begin, self.at)))  # "3 inc, 9, 3 inc, 9"
         else:
             raise NotUnderstood(self._here() or self.line[begin], "a stitch after the number")
+
+    def _passes_alone(self, begin: int) -> bool:
+        """Is a number of times all that its sentence says?"""
+        opens = begin > 0 and self.roles[begin - 1] in ("stop", "comma", "dash", "colon", "the")
+        return opens and not self.depth and not self.marked and self._role(1) in ("", "stop", "comma", "close", "dash")
 
     def _multiplied(self, items: list[Node], count: Number) -> None:
         before = len(items)
@@ -302,6 +321,7 @@ _READERS = {
     "in": Body._in,
     "on": Body._in,
     "next": Body._in,
+    "next_header": Body._last_again,
     "same": Body._in,
     "each": Body._in,
     "ordinal": Body._in,
@@ -329,5 +349,6 @@ _READERS = {
     "always": Body._skip_words,
     "more": Body._skip_words,
     "marker": Body._note,
+    "have": Body._note,
 }
 __all__ = ["LIMIT_NESTING", "Body", "Doubt", "NotUnderstood"]

@@ -156,6 +156,8 @@ def _spaces(line: list[Token]) -> list[Token]:
                 at and found[at - 1].role in ("dash", "the") and (found[at - 1].glued or found[at - 1].role == "dash")
             ):
                 at -= 1
+            if at > 2 and _is_generic(found[at - 1]) and found[at - 2].role == "num" and _chain_before(found, at - 2):
+                at -= 1  # "chain 3 stitches of a space", where the number stands behind its noun
             if at and found[at - 1].role == "num" and at > 1 and _chain_before(found, at - 1):
                 number = found[at - 1].number
                 at -= 1

@@ -60,6 +60,8 @@ class Doubts(Asides):
             one = Work(node.stitch, 1, node.span, NEXT, 1, node.loop)
             self.marked = True
             return Group((one, Group((Work(self.base, 1, node.span),), None, node.span), one), 1, node.span)
+        if self._role() == "even" and self._value() == "plain":
+            self.at += 1  # "without increases"
         if self._role() == "even":
             self.at += 1
             self._skip("around", "in", "on")
@@ -140,6 +142,9 @@ class Doubts(Asides):
             every = Work(node.stitch, 1, node.span, Target("every", node.target.n))
             marked, self.marked = self.marked, self.marked
             self.doubts.append(Doubt("every-nth", node, self._every_nth(every)))
+            if isinstance(node.target.n, int):  # or one after each three
+                after = Work(node.stitch, 1, node.span, Target("every", node.target.n + 1))
+                self.doubts.append(Doubt("after-every-nth", node, self._every_nth(after)))
             self.marked = marked
         if self.same_count:
             # R6: "3 sc in next 3 sts": three in each, unless only one in each closes.

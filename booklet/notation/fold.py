@@ -9,7 +9,7 @@ _ONE = {
     "\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u200a": " ", "\u2002": " ", "\u2003": " ", "\u3000": " ", "\t": " ",
     "ı": "i", "İ": "I", "✖": "×", "⨯": "×", "╳": "×", "Ｘ": "×", "ｘ": "×", "∗": "*", "✱": "*", "⁎": "*",
     "‐": "-", "‑": "-", "‒": "–", "―": "—", "●": "•", "◦": "•", "■": "•", "►": "•", "➤": "•", "⇒": "→", "⟶": "→", "〜": "~", "～": "~",
-    "【": "(", "】": ")", "〔": "(", "〕": ")", "「": "(", "」": ")", "〈": "(", "〉": ")",
+    "’": "'", "【": "(", "】": ")", "〔": "(", "〕": ")", "「": "(", "」": ")", "〈": "(", "〉": ")",
 }  # fmt: skip
 _ONE |= {chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F) if chr(code) not in _ONE}
 _TABLE = str.maketrans(_ONE)
@@ -44,6 +44,26 @@ def _composed(text: str) -> tuple[str, list[int]]:
         kept.append(character)
         places.append(at)
     return "".join(kept).translate(_TABLE), places
+
+
+_ASCII = (
+    str.maketrans({"ł": "l", "ø": "o", "æ": "ae", "œ": "oe", "ß": "ss", "ё": "е", "å": "a"}),
+    str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "ø": "oe", "å": "aa", "æ": "ae", "ß": "ss"}),
+)
+
+
+def plain_spellings(word: str) -> tuple[str, ...]:
+    """How a word is typed on a keyboard without its letters: `proximo`, `psl`, `naechste`; () for a word that needs none."""
+    if word.isascii() or word[0] >= "\u2e80":
+        return ()
+    found = []
+    for table in _ASCII:
+        typed = word.translate(table)
+        if typed[0] < "а":  # no Cyrillic word: there a mark makes another letter
+            typed = "".join(c for c in unicodedata.normalize("NFD", typed) if not unicodedata.combining(c))
+        if typed != word and typed not in found:
+            found.append(typed)
+    return tuple(found)
 
 
 def latin(word: str) -> str | None:

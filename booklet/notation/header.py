@@ -42,6 +42,10 @@ def header(line: list[Token], flat: bool = False) -> Header:
     size = len(line)
     while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar", "close"):
         at += 1
+    if at + 2 < size and line[at].role == "from" and line[at + 1].role == "num":
+        found = _number_first(line, at + 1, flat)  # "from 6 to 10 round"
+        if any(token.role == "header" for token in line[at : found.size]):
+            return found
     if at + 2 < size and line[at].role == "from" and line[at + 1].role == "header" and line[at + 2].role == "num":
         found = _word_first(line, at + 1)
         return found._replace(onward=True)
@@ -69,7 +73,7 @@ def _word_first(line: list[Token], at: int) -> Header:
     at += 1
     while (
         at < len(line)
-        and line[at].role in ("stop", "hash", "dash")
+        and line[at].role in ("stop", "hash", "dash", "from")
         and any(token.role == "num" for token in line[at + 1 : at + 3])
     ):
         at += 1

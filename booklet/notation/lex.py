@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from booklet.diagnostics.span import Span
-from booklet.notation.fold import folded, latin
+from booklet.notation.fold import folded, latin, plain_spellings
 from booklet.source.tree import Piece
 from booklet.tables.language import Language
 from booklet.tables.stitches import stitches
@@ -25,6 +25,7 @@ _MARKS = {
     "*": "star", "=": "equals", "→": "equals", "➔": "equals",
     "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
     "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar",
+    "・": "comma",
     "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
     "…": "etc", "<": "open", ">": "close", '"': "quote",
 }  # fmt: skip
@@ -78,6 +79,8 @@ class Lexicon(NamedTuple):
     together: dict[tuple[str, int], str]  # (plain stitch, places) -> the decrease that works them together
     wide: frozenset[str] = frozenset()  # single words of scripts without spaces
     letters: Mapping[str, str] = MappingProxyType({})  # one letter for a stitch; taken by `lettered` only
+    capitals: Mapping[str, tuple[str, str]] = MappingProxyType({})  # words that mean something else in small letters
+    typed: Mapping[str, str] = MappingProxyType({})  # a word typed without its accents -> the word
 
 
 _NONE = Phrases(None, {})
@@ -121,7 +124,15 @@ def lexicon(
             candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
     wide = frozenset(word for word in phrases if word[0] >= _WIDE)
-    return Lexicon(phrases, frozenset(yarns), together, wide, language.letters)
+    return Lexicon(phrases, frozenset(yarns), together, wide, language.letters, language.capitals, _typed(phrases))
+
+
+def _typed(phrases: dict[str, Phrases]) -> dict[str, str]:
+    """What the words of a table look like without their accents, unless that is a word too."""
+    known = set(phrases)
+    for entry in phrases.values():
+        known.update(part.removeprefix("~") for keys in entry.longer.values() for key, _, _ in keys for part in key)
+    return {typed: word for word in sorted(known) for typed in plain_spellings(word) if typed not in known}
 
 
 def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None:
@@ -152,7 +163,8 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     raw = [(found.group(), found.start(), found.end()) for found in _WORD.finditer(text)]
     if words.wide and not text.isascii() and max(text) >= _WIDE:
         raw = _cut_wide(raw, words)
-    low = [word.casefold() for word, _, _ in raw]
+    typed = words.typed
+    low = [typed.get(word, word) for word in [word.casefold() for word, _, _ in raw]]
     found: list[Token] = []
     phrases, yarns = words.phrases, words.yarns
     at, end_before = 0, -1
@@ -163,6 +175,8 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         known = phrases.get(low[at])
         if word in yarns:
             token = Token("yarn", word, 0, start, end, glued)
+        elif word in words.capitals:
+            token = Token(*words.capitals[word], 0, start, end, glued)
         elif known is None and (word.isdecimal() or not word.isalnum()) and len(word) < 3:
             role = "num" if word.isdecimal() else _mark(word)
             token = Token(role, word, int(word) if role == "num" else 0, start, end, glued)
@@ -269,6 +283,11 @@ def _cut_wide(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str
         if at:
             found.append((word[:at], start, start + at))
         while at < len(word):
+            if word[at] < _WIDE:  # the name of a part in other letters
+                end = next((i for i in range(at, len(word)) if word[i] >= _WIDE), len(word))
+                found.append((word[at:end], start + at, start + end))
+                at = end
+                continue
             sizes = range(min(_LONGEST_WIDE, len(word) - at), 0, -1)
             size = next((size for size in sizes if word[at : at + size] in words.wide), 1)
             found.append((word[at : at + size], start + at, start + at + size))
@@ -278,7 +297,7 @@ def _cut_wide(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str
 
 def _key(form: str) -> tuple[str, ...]:
     # `sc2tog` is ("sc", "~2", "~tog"): the pieces must be glued in the text too, so that `1 st` is never `1st`.
-    cut = [(found.group().casefold(), found.start(), found.end()) for found in _WORD.finditer(form)]
+    cut = [(found.group().casefold(), found.start(), found.end()) for found in _WORD.finditer(form.replace("’", "'"))]
     return tuple(
         word if i == 0 or start > cut[i - 1][2] else "~" + word
         for i, (word, start, _) in enumerate(cut)

@@ -7,6 +7,8 @@ from booklet.notation.spots import Placed, Spots
 from booklet.notation.tree import NEXT, Number, Target
 
 _PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
+_ELSEWHERE = ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both")
+_COUNTED = ("both_layers", "both_pieces", "part", "bridge", "bridge_other", "bridge_both")
 _AFTER_AROUND = ("next", "each", "same", "post", "num", "part_name", "part", "last")
 
 
@@ -30,16 +32,20 @@ class Places(Spots):
     def _untold(self, count: Number | None) -> Placed:
         if self.pending is not None:
             target, self.pending = self.pending, None
-            if target.kind in ("both_layers", "both_pieces") and not target.n:
-                return target._replace(n=one(count)), 1
+            self.each_number, self.pending_each = self.pending_each, False
+            if target.kind in _COUNTED and not target.n and target.instance >= 0:
+                return target._replace(n=one(count) if target.kind != "part" or count is not None else 0), 1
             return target, one(count)
         return (Target("ring"), 1) if self.ring else (NEXT, 1)
 
     def _read_target(self, count: Number | None) -> Placed | None:
         each = one(count)
         role = self._role()
-        while role == "the" and self._role(1) in (*_PREPOSITIONS, "each", "around", "loop", "ring"):
-            self.at += 1
+        step = 0
+        while self._role(step) == "the":
+            step += 1
+        if step and self._role(step) in (*_PREPOSITIONS, *_ELSEWHERE, "each", "around", "loop", "ring"):
+            self.at += step
             role = self._role()
         if role == "around":
             step = 1
@@ -55,8 +61,10 @@ class Places(Spots):
             self.at += 1
             return Target("ring"), 1
         if role == "even" and self._role(1) != "range":
-            self.at += 1
+            plain = self._next().value == "plain"
             self._take("around")
+            if plain:
+                return (NEXT, 1) if count is not None else (Target("around"), 1)
             return (Target("evenly"), 1) if count is not None else (Target("around"), 1)
         if role in _PREPOSITIONS and self._role(1) not in ("yarn", "color"):
             if role in ("in", "on"):
@@ -64,7 +72,7 @@ class Places(Spots):
                 if role == "on" and self._told_by_words():
                     return self._untold(count)
             return self._into(each, count)
-        if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
+        if role in _ELSEWHERE:
             return self._elsewhere(0 if count is None else count), 1
         if role == "loop":
             return self._in_loop(each, count)
@@ -89,6 +97,8 @@ class Places(Spots):
 
     def _into(self, each: Number, count: Number | None) -> Placed:
         self._skip("the", "in")
+        if self._role() == "num" and self._role(1) == "ring":
+            self.at += 1  # "in a ring", where the article is a number too
         role = self._role()
         simple = {
             "ring": self._into_ring,
@@ -123,7 +133,7 @@ class Places(Spots):
                 return Target("same", 1), each
             self._of_round()
             return Target("next", 1, "chain" if chain else ""), each
-        if role in ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both"):
+        if role in _ELSEWHERE:
             return self._elsewhere(0 if count is None else count), 1
         if role == "marker":
             self.at += 1
@@ -223,6 +233,8 @@ class Places(Spots):
         self._of_round()
         if self._role() in ("part", "part_name"):
             return self._elsewhere(0), each  # "in each st around first leg"
+        if self._role() == "loop" and self._label_ahead(1) is not None:
+            return self._in_loop(each, None)  # "in each st, behind the front loop, of Rnd 5"
         self._to_the_end()
         return Target("around", 0, "chain" if chain else also), each
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from booklet.notation.cursor import NotUnderstood
 from booklet.notation.repeats import Repeats
-from booklet.notation.tree import Act, Node, Number
+from booklet.notation.tree import Act, Node, Number, Target
 
 _SENTENCE = 80  # tokens; a longer sentence is no remark (the longest published line has about 120 tokens)
 
@@ -84,7 +84,7 @@ class Remarks(Repeats):
             self.at += 1
         if self._role() == "num":
             n = self._take_number()
-            self._skip("stitch", "remain", "left", "the")
+            self._skip("stitch", "remain", "left", "the", "until")
         items.append(Act("as_before", self._span(begin, self.at), "", n))
 
     def _for_rounds(self, items: list[Node]) -> None:
@@ -201,14 +201,51 @@ class Remarks(Repeats):
             items.append(Act("measure", self._span(begin, self.at), self._words(begin, self.at), passes.until))
         items.append(Act("as_round", self._span(begin, self.at), value if value != "last" else f"last {n}", times))
 
-    def _rounds_said(self, items: list[Node], begin: int) -> bool:
-        """`Rnd 4 the same`, in languages that put the verb last: the words of that round again."""
+    def _loops_said(self, number: Number) -> bool:
+        """`Rnd 5's front loops in`, in languages that put the place first: where the stitches go that follow."""
         step = 1
+        while self._role(step) in ("the", "in", "each"):
+            step += 1
+        if self._role(step) != "loop" or not isinstance(number, int):
+            return False
+        every = self._role(step - 1) == "each"
+        self.earlier = (number, self._value(step))
+        self.at += step + 1
+        self._skip("in", "the")
+        self.pending = Target("around") if every else None
+        return True
+
+    def _last_again(self, items: list[Node]) -> None:
+        """`last round repeat`, `last 2 rounds 3 times repeat`, in languages that put the verb last."""
+        begin = self.at
+        self.at += 1
+        n = self._next().number if self._role() == "num" else 1
+        self._take("header")
+        if not self._said_again(items, begin, "last", n):
+            raise NotUnderstood(self.line[begin], "what to do with that round")
+
+    def _rounds_said(self, items: list[Node], begin: int) -> bool:
+        """`Rnd 4 the same`, `Rnds 5-6 twice repeat`, in languages that put the verb last: the words of that round again."""
+        at = self.at
+        numbers = [self.line[at - 1].number]
+        while self._role() in ("dash", "comma", "and", "range") and self._role(1) == "num":
+            link, last = self._role(), self.line[self.at + 1].number
+            ranged = link in ("dash", "range") and last > numbers[-1]
+            numbers.extend(range(numbers[-1] + 1, min(last, numbers[-1] + 200) + 1) if ranged else (last,))
+            self.at += 2
+        if self._take("header") and self._said_again(items, begin, ",".join(str(n) for n in numbers), len(numbers)):
+            return True
+        self.at = at
+        return False
+
+    def _said_again(self, items: list[Node], begin: int, value: str, n: int) -> bool:
+        """Behind a round's name: `the same`, `repeat`, `6 times repeat`."""
+        step = 0
         while self._role(step) in ("the", "and", "in"):
             step += 1
-        if self._role(step) not in ("as", "repeat") or self._role(step + 1) in ("num", "header"):
+        verb = self._role(step) in ("as", "repeat") and self._role(step + 1) not in ("num", "header")
+        if not verb and not (self._role(step) == "num" and self._role(step + 1) == "times"):
             return False
-        number = self.line[self.at - 1].number
-        self.at += step + 1
-        self._rounds_again(items, begin, str(number), 1)
+        self.at += step + verb
+        self._rounds_again(items, begin, value, n)
         return True

@@ -38,6 +38,8 @@ class Repeats(Places):
             self.at += 1
         starred, twice_marked = self._from_star()
         self._skip("comma", "the") if starred else None
+        before = (repeated or starred) and self._role() == "more" and self._role(1) in ("num", "once")
+        self.at += before  # "repeat another 5 times"
         role = self._role()
         if role == "even":
             self.at += 1
@@ -52,9 +54,9 @@ class Repeats(Places):
         times = self._take("times")
         said = self._take("total_of") or said
         if self._role() == "once":
-            return self._once(starred and mark == "open star" and not said)
+            return self._once(starred and mark == "open star" and not said, before)
         if self._role() == "num" and (repeated or starred or times or said or self._is_number_of_passes()):
-            return self._number(starred, twice_marked, mark, said, times)
+            return self._number(starred, twice_marked, mark, said, times, before)
         if times or said:
             raise NotUnderstood(self._here(), "a number after the times sign")
         if repeated or starred:
@@ -113,9 +115,9 @@ class Repeats(Places):
             self.at += 1  # "8 cm long", "8 cm from the start"
         return True
 
-    def _once(self, more_first: bool) -> Passes:
+    def _once(self, more_first: bool, before: bool = False) -> Passes:
         number = self._next().number
-        more = self._take("more")
+        more = self._take("more") or before
         self._take("times")
         more = self._take("more") or more
         if more:
@@ -124,9 +126,9 @@ class Repeats(Places):
             return Passes(number + 1, 0, number)
         return Passes(number)
 
-    def _number(self, starred: bool, twice_marked: bool, mark: str, said: bool, times: bool) -> Passes:
+    def _number(self, starred: bool, twice_marked: bool, mark: str, said: bool, times: bool, before: bool) -> Passes:
         number = self._take_number()
-        more = self._take("more")
+        more = self._take("more") or before
         times = self._take("times") or times
         more = self._take("more") or more
         said = self._take("total_of") or self._take("total_word") or said
@@ -154,6 +156,8 @@ class Repeats(Places):
 
     def _into_place(self) -> Passes | None:
         """`(3 dc, ch 2, 3 dc) in next sp`; of several plain places, the unit is worked as often as it fits."""
+        if self._role() == "the" and self._role(1) in ("next", "each", "same", "last", "corner"):
+            self.at += 1  # a particle between the unit and its place
         if self._role() not in ("in", "on", "next", "each", "same", "ring", "corner", "even", "last") or self._role(
             1
         ) in ("yarn", "color"):
@@ -162,6 +166,7 @@ class Repeats(Places):
         target, _ = self._target(None)
         if target.kind == "around" and self.line[begin].role in ("around", "even"):
             return Passes(None)
+        self._postposition()
         return Passes(1, 0, None, target)
 
     def _skip_soft(self) -> None:

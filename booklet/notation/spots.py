@@ -5,6 +5,7 @@ from __future__ import annotations
 from booklet.notation.cursor import Cursor
 from booklet.notation.lex import Text, Token
 from booklet.notation.tree import Number, Target
+from booklet.tables.stitches import stitches
 
 Placed = tuple[Target, Number]  # the target, and how many stitches go into each of its places
 
@@ -17,6 +18,7 @@ class Spots(Cursor):
         self.ring = False  # "in ring:" said before the stitches
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches
+        self.pending_each = False  # the place said before was "each 3 sts"
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
         self.written: Number = 0  # the number before the stitch, 0 where there is none
@@ -57,6 +59,9 @@ class Spots(Cursor):
         chain = self._is_chain()
         if self._take("space"):
             return Target("space", n), each
+        named = stitches().get(self._value()) if self._role() == "stitch" else None
+        if named is not None and named.family == "decrease":
+            return Target("next"), each  # "the last 2 sts together": the stitch itself says how many
         self._take("stitch")
         return Target("chain_end" if chain else "last", n), each
 
@@ -80,7 +85,8 @@ class Spots(Cursor):
             if self._take("hook"):
                 return Target("chain", number), each
             return (Target("chain", 0) if number == 1 else Target("chain", number)), each
-        self._take("stitch")
+        if self._value() != "skip":
+            self._take("stitch")
         self._of_round()
         return Target("first", 1), each
 
@@ -105,11 +111,11 @@ class Spots(Cursor):
         return ""
 
     def _take_label(self) -> bool:
-        """`Rnd 6`, `6. round`, behind "of" or "in": takes it, and keeps its number."""
-        at = self.at
-        roles = [role for role in self.roles[at : at + 4] if role != "stop"]
-        if roles[:2] not in (["header", "num"], ["header", "ordinal"], ["num", "header"], ["ordinal", "header"]):
+        """`Rnd 6`, `6. round`, behind "of", "on" or "in": takes it, and keeps its number."""
+        step = self._label_ahead(0)
+        if step is None:
             return False
+        self.at += step
         taken = 0
         while taken < 2:
             role = self.roles[self.at]
@@ -118,6 +124,19 @@ class Spots(Cursor):
             taken += role != "stop"
             self.at += 1
         return True
+
+    def _postposition(self) -> None:
+        """A word for "in" behind its place, in languages that put it there."""
+        if self._role() == "in" and self._role(1) in ("comma", "", "close", "stop", "star", "plus", "and", "open"):
+            self.at += 1
+
+    def _label_ahead(self, step: int) -> int | None:
+        """How many words ahead the label of a round begins; None where none is named there."""
+        while self._role(step) in ("the", "in", "on", "from"):
+            step += 1
+        roles = [role for role in self.roles[self.at + step : self.at + step + 4] if role != "stop"]
+        named = roles[:2] in (["header", "num"], ["header", "ordinal"], ["num", "header"], ["ordinal", "header"])
+        return step if named else None
 
     def _of_round(self) -> None:
         """`in each st of Rnd 6`: a round that is named; of the last one nothing is told."""

@@ -33,6 +33,8 @@ class Stitching(Doubts):
         if stitch == "slip_stitch" and (self._joins_here() or (self._role() == "ring")):
             self._join(items)
             return
+        if count is None and self._goes_to(items, begin, stitch):
+            return
         if count is None:
             glued = self._role() == "num" and self.line[self.at].glued and self._role(1) != "times"
             count = self._count_after(stitch)
@@ -48,6 +50,17 @@ class Stitching(Doubts):
         ):
             self.at += 1  # `2 sc (in next st)`
         self._placed(items, begin, stitch, count, glued)
+
+    def _goes_to(self, items: list[Node], begin: int, stitch: str) -> bool:
+        """`dec 7 sts until`, in languages that put "until" last: until the round has so many."""
+        step = 1 if self._role() == "the" else 0
+        if self._role(step) != "num" or not self._is_generic(step + 1) or self._role(step + 2) != "until":
+            return False
+        self.at += step
+        n = self._take_number()
+        self.at += 2
+        items.append(Work(stitch, 1, self._span(begin, self.at), Target("to_count", n)))
+        return True
 
     def _inner_end(self) -> bool:
         at = self.at + 1
@@ -73,13 +86,16 @@ class Stitching(Doubts):
         if self._plain_stitch(stitch):
             self.base = stitch
         self.bare = count is None
-        loop = self._next().value if self._role() == "loop" and self._role(1) not in ("the", "header") else ""
+        loop = ""
+        if self._role() == "loop" and self._role(1) not in ("the", "header") and self._label_ahead(1) is None:
+            loop = self._next().value
         while True:
             before = self._side_or_yarn()
             target, each = self._target(count)
             if self.has_parts and target[:3] == ("next", 1, "chain") and count is not None:
                 target, each = Target("bridge", count), 1  # "5 sc in ch" between two parts
             loop = self.loop_here or loop
+            self._postposition()
             if self._role() == "loop" and self._role(1) != "header":
                 loop = self._next().value
             items += before
@@ -202,9 +218,9 @@ class Stitching(Doubts):
                 self.at += 1
 
     def _skipped(self, items: list[Node], begin: int, count: Number | None) -> None:
-        """`skip 2`, `skip next 2 sts`, `skip next sp`, `skip first st`."""
+        """`skip 2`, `skip next 2 sts`, `skip next sp`, `skip first st`; a language may name the place first."""
         self._skip("the", "over")
-        target: Target | None = None
+        target, self.pending = self.pending, None
         if self._role() in ("next", "ordinal", "each", "last", "corner", "space", "same"):
             target = self._into(1, None)[0]
         elif self._role() == "num":
@@ -214,6 +230,8 @@ class Stitching(Doubts):
             self._take("stitch")
         elif self._role() == "stitch":
             self.at += 1
+        if self._value() == "skip":
+            self.at += 1  # the other half of a verb in two pieces
         if target is not None and target.kind in ("space", "first"):
             items.append(Work("skip", one(target.n), self._span(begin, self.at), target))
             return
@@ -247,7 +265,7 @@ class Stitching(Doubts):
         """`…, in next st (…)`, `in next st 2 sc`: the place belongs to what follows."""
         while (
             self._role(step)
-            in ("in", "the", "each", "next", "num", "last", "same", "space", "corner", "around", "remain")
+            in ("in", "the", "each", "next", "num", "last", "same", "space", "corner", "around", "remain", "ordinal")
             or self._is_generic(step)
             or self._is_chain(step)
         ):

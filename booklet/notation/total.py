@@ -309,7 +309,8 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
     if mark == "comma" and named and not semicolon:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role
-    passes = before == "times" and start > 2 and line[start - 2].role == "num" and line[start - 3].role in ("repeat", "close", "star")
+    lead = line[start - 3].role if start > 2 and line[start - 2].role == "num" else ""
+    passes = before == "times" and lead in ("repeat", "close", "star", "the")
     if not mark and passes and at < end and not named:
         return Cut(start, end, _amounts(line[number:end]))  # "repeat 6x 18 sts"
     if before in ("header", "next_header", "range", "hash") or (not mark and before == "times"):

@@ -117,9 +117,10 @@ class _Writer:
 
     def space(self, target: Target) -> str:
         """The chain space of a target in words."""
+        many = "s" if target.n not in (0, 1) and self.has("sps") else ""
         if target.instance:
-            return self.form("sp_chain", k=str(target.instance))
-        return self.forms["sp_corner" if target.name == "corner" else "sp"]
+            return self.form(f"sp_chain{many}", k=str(target.instance))
+        return self.forms["sp_corner" if target.name == "corner" else f"sp{many}"]
 
     def work(self, node: Work) -> str:
         name = self.language.names.get(node.stitch)
@@ -195,6 +196,8 @@ class _Writer:
         target = node.target
         loop = self.forms[f"loops_{target.name}"]
         where = label(self.kind, (target.instance,), self.language)
+        if self.has("label_round_of") and self.kind != "row":  # "of the round" in languages with cases
+            where = self.form("label_round_of", n=str(target.instance))
         key = "earlier" if target.n else f"earlier_all{many}"
         return self.form(key, n=number_text(target.n or node.each), st=st, loop=loop, round=where)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from booklet.digits import article_number
 from booklet.outputs.codes import modules, qr
 
 X_MM, LEAST_X, MOST_X = 0.330, 0.264, 0.660
@@ -25,22 +26,6 @@ class Code(NamedTuple):
     width_mm: float
     height_mm: float
     text: str
-
-
-def check_digit(digits: str) -> str:
-    """The last digit of an article number: weights 3 and 1 from the right (GS1 General Specifications, section 7.9)."""
-    total = sum(int(digit) * (3 if at % 2 == 0 else 1) for at, digit in enumerate(reversed(digits)))
-    return str(-total % 10)
-
-
-def article_number(typed: str) -> str:
-    """The 12 (UPC-A) or 13 (EAN-13) digits. ValueError with what is wrong; a missing check digit is never made up."""
-    digits = typed.replace(" ", "").replace("-", "")
-    if not digits.isascii() or not digits.isdigit() or len(digits) not in QUIET:
-        raise ValueError(f"{typed[:20]}: an EAN-13 has 13 digits and a UPC-A has 12")
-    if check_digit(digits[:-1]) != digits[-1]:
-        raise ValueError(f"{digits}: its last digit would be {check_digit(digits[:-1])}: a digit is mistyped")
-    return digits
 
 
 def bars(typed: str, x_mm: float = X_MM) -> Code:

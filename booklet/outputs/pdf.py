@@ -7,7 +7,6 @@ be in `files`. A missing sign or file is an exception before anything exists tha
 from __future__ import annotations
 
 import atexit
-import datetime
 import logging
 import os
 import re
@@ -21,6 +20,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 from xml.sax.saxutils import escape
 
+from booklet.dated import told
 from booklet.outputs.pdf_fonts import MissingGlyphs, Prepared, face_bytes, faces, faces_for, font_css, known_characters
 
 if TYPE_CHECKING:
@@ -249,8 +249,5 @@ def _show_trim(document: Document, pdf: Any) -> None:  # noqa: ANN401  (the engi
 
 def _date() -> str | None:
     """The moment that SOURCE_DATE_EPOCH names; otherwise none, since the clock would make every file another one."""
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    if not epoch.isdigit():
-        return None
-    moment = datetime.datetime.fromtimestamp(int(epoch), datetime.UTC)
-    return moment.strftime("%Y-%m-%dT%H:%M:%SZ")
+    moment = told()
+    return moment.strftime("%Y-%m-%dT%H:%M:%SZ") if moment else None

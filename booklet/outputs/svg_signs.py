@@ -1,4 +1,4 @@
-"""Comes in: the name of a sign. Goes out: its SVG: the age symbol, the alert triangle, care symbols; all drawn here, after
+"""Comes in: the name of a sign. Goes out: its SVG: the age symbol, the alert triangle, care symbols, signs of work; all drawn here, after
 published descriptions, from plain strokes. Where a sign may be printed is decided in pages.
 
 The age symbol: a red ring with a red bar from upper left to lower right on white, a baby's face and 0-3 in black (Directive
@@ -9,6 +9,8 @@ before a first print). The care symbols: ISO 3758 as described in care guides: a
 from __future__ import annotations
 
 from math import cos, pi
+
+from booklet.tables.signs import signs
 
 # The figures of numbers and letters in a field of 6 by 10, as strokes.
 STROKES = {
@@ -34,11 +36,13 @@ RED = "#e2001a"
 
 
 def sign(name: str) -> bytes:
-    """`age`, `alert`, or a care symbol such as `wash-40-mild`. ValueError for a name that is none of these."""
+    """`age`, `alert`, a sign of shared/signs.tsv, or a care symbol such as `wash-40-mild`. ValueError for a name that is none of these."""
     if name == "age":
         return _age()
     if name == "alert":
         return _alert()
+    if name in signs():
+        return _work(name)
     return _care(name)
 
 
@@ -66,6 +70,14 @@ def _alert() -> bytes:
         '<path d="M43.5 28H56.5L53.5 62H46.5Z" fill="#fff"/><circle cx="50" cy="74" r="6" fill="#fff"/>'
     )
     return _svg("0 0 100 90", drawn)
+
+
+def _work(name: str) -> bytes:
+    """What the hands do next: strokes of one width, and a few filled shapes."""
+    shapes = signs()[name]
+    look = 'stroke="#000" stroke-width="1.5" stroke-linecap="round" stroke-linejoin="round"'
+    filled = f'<path d="{shapes.fills}" fill-rule="evenodd"/>' if shapes.fills else ""
+    return _svg("0 0 24 24", f'<path d="{shapes.strokes}" fill="none" {look}/>{filled}')
 
 
 def _care(name: str) -> bytes:

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import datetime
 import io
-import os
 from decimal import Decimal
 from typing import Any
 
+from booklet.dated import told
 from booklet.kits.kit import Answer, Content, OrderLine
 
 _FIRST = datetime.datetime(1980, 1, 1, tzinfo=datetime.UTC)  # the earliest day of a zip file: same kit, same bytes
@@ -134,6 +134,4 @@ def _order(book: Any, answer: Answer, looks: dict[str, Any], last: int) -> None:
 
 
 def _date() -> datetime.datetime:
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    moment = datetime.datetime.fromtimestamp(int(epoch), datetime.UTC) if epoch.isdigit() else _FIRST
-    return moment.replace(tzinfo=None)
+    return (told() or _FIRST).replace(tzinfo=None)

@@ -108,6 +108,7 @@ class Direction(NamedTuple):
     """One or more standard sentences that stand together, printed by the tool."""
 
     text: str
+    sign: str = ""  # of shared/signs.tsv: what the hands do next; "" where none fits
     kind: str = "direction"
 
 
@@ -374,6 +375,25 @@ class Finding(NamedTuple):
     help: str
 
 
+class TrialPart(NamedTuple):
+    """The lines of a part, each to be ticked or written beside."""
+
+    title: str
+    make: str  # "make 2"; ""
+    rows: tuple[str, ...]  # "Rnd 1", "Rnds 4–7"
+
+
+class Trial(NamedTuple):
+    """The form of a test copy; what the tester writes is empty."""
+
+    stamp: str  # on every page: "Test copy for Anna · version 1.0 · 2026-11-24"
+    heads: tuple[Fact, ...]  # tester, version, date
+    yarns: tuple[YarnRow, ...]  # with the amounts that were computed
+    facts: tuple[Fact, ...]  # hook, gauge, finished size as the pattern says them
+    sizes: tuple[Fact, ...]  # of each part; () for a single one
+    parts: tuple[TrialPart, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Book:
     """A whole booklet."""
@@ -409,3 +429,4 @@ class Book:
     quotes: tuple[str, str] = ("“", "”")  # of the language of the designer's words
     tight: bool = False  # a card that has no room for white: its lines stand close
     film: Film | None = None  # of the whole pattern
+    trial: Trial | None = None  # of a test copy; None: it is none

@@ -24,6 +24,7 @@ from booklet.pages.measures import length
 from booklet.pages.parts import part, plates
 from booklet.pages.proof import proof
 from booklet.pages.safety import safety
+from booklet.pages.trial import trial
 from booklet.pages.wording import Words, quotes, words
 from booklet.pattern.model import Choice, Pattern
 from booklet.pattern.model import Section as Written
@@ -134,6 +135,7 @@ def compose(
         source=speech.source,
         quotes=quotes(load(pattern.language) if speech.source and pattern.language in tags() else language),
         film=film,
+        trial=trial(edition.tester, pattern, figures, needed.yarns, parts, speech) if edition.tester else None,
     )
 
 

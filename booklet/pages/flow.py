@@ -28,6 +28,7 @@ from booklet.pages.sentences import say, spoken
 from booklet.pages.wording import Words, capital
 from booklet.pattern.model import Choice as Chosen
 from booklet.pattern.model import Step
+from booklet.tables.signs import sign_of
 
 # What Markdown would read as a sign of its own, in text that is not Markdown.
 SPECIAL = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>&~])")
@@ -242,18 +243,23 @@ def _words(steps: list[Step], context: Context) -> tuple[Direction | Prose, ...]
     if words.source:
         made = [(step, spoken(step, words)) for step in steps]
         return tuple(
-            Direction(_sentences([text for _, text in run if text is not None], words))
+            Direction(_sentences([text for _, text in run if text is not None], words), _sign([step for step, _ in run]))
             if translated
             else Prose(" ".join(_markdown(step) for step, _ in run), language=words.source)
             for translated, run in ((key, list(group)) for key, group in groupby(made, lambda pair: pair[1] is not None))
         )
     if all(step.kind == "sentence" for step in steps):
-        return (Direction(_sentences([say(step, words) for step in steps], words)),)
+        return (Direction(_sentences([say(step, words) for step in steps], words), _sign(steps)),)
     texts = [
         SPECIAL.sub(r"\\\1", capital(say(step, words))) if step.kind == "sentence" else _markdown(step)
         for step in steps
     ]
     return (Prose(" ".join(texts) if len(texts) > 1 else texts[0]),)
+
+
+def _sign(steps: list[Step]) -> str:
+    """Of the first sentence that has one."""
+    return next(filter(None, (sign_of(step.name) for step in steps)), "")
 
 
 def _sentences(texts: list[str], words: Words) -> str:

@@ -27,6 +27,17 @@ def media_box(page: Any) -> list[float]:  # noqa: ANN401
     return _box(page, "mediabox")
 
 
+def user_unit(page: Any) -> float:  # noqa: ANN401
+    """How many points a unit of this page is: 1, unless the page says otherwise (ISO 32000-1, 14.11.1). Raises NoBox."""
+    try:
+        value = float(page.obj.get("/UserUnit", 1))
+    except (TypeError, ValueError) as fault:
+        raise NoBox("has a unit that is no number") from fault
+    if not 0.001 <= value <= 1000:
+        raise NoBox("has a unit that is no number")
+    return value
+
+
 def _box(page: Any, name: str) -> list[float]:  # noqa: ANN401
     try:
         values = [float(value) for value in getattr(page, name)]

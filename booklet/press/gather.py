@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from booklet.press.boxes import NoBox, user_unit
 from booklet.press.facts import Box, Facts, Page, Unreadable
 from booklet.press.look import MM, Seen
 from booklet.press.look import pages as look
@@ -66,11 +67,11 @@ def _runs(action: Any) -> bool:  # noqa: ANN401
 
 def _boxes(page: Any) -> tuple[Box, Box, Box]:  # noqa: ANN401
     """Media, bleed, trim in mm; a box that is not given is the one around it."""
-    unit = float(page.obj.get("/UserUnit", 1))
     try:
+        unit = user_unit(page)
         media, bleed, trim = page.mediabox, page.bleedbox, page.trimbox
         return _mm(media, unit), _mm(bleed, unit), _mm(trim, unit)
-    except faults():
+    except (NoBox, *faults()):
         return (0, 0, 0, 0), (0, 0, 0, 0), (0, 0, 0, 0)
 
 

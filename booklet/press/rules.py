@@ -17,6 +17,7 @@ class Rule(NamedTuple):
     severity: dict[str, str]  # by purpose
     message: str
     help: str
+    why: str
 
 
 @cache
@@ -28,7 +29,7 @@ def rules() -> dict[str, Rule]:
         severity = {purpose: row.cells[purpose] for purpose in PRINTINGS}
         if row.cells["code"] in found or not set(severity.values()) <= set(GRAVITIES):
             raise TableFault(file, row.line, f"a code stands once, and its gravity is one of {' '.join(GRAVITIES)}")
-        found[row.cells["code"]] = Rule(severity, row.cells["message"], row.cells["help"])
+        found[row.cells["code"]] = Rule(severity, row.cells["message"], row.cells["help"], row.cells["why"])
     return found
 
 

@@ -13,7 +13,7 @@ from functools import cache
 from typing import Any, NamedTuple
 from xml.sax.saxutils import escape
 
-from booklet.press.boxes import NoBox, trim_box
+from booklet.press.boxes import NoBox, trim_box, user_unit
 from booklet.press.facts import Unreadable
 from booklet.press.marks import MM
 from booklet.press.opened import faults, opened
@@ -148,17 +148,19 @@ class Stamper:
         for number, page in enumerate(document.pages, 1):
             try:
                 left, low, right, _ = trim_box(page)
+                unit = user_unit(page)
             except NoBox as fault:
                 raise NotStampable(f"page {number} {fault}") from fault
-            width = round(right - left, 2)
+            width = round((right - left) * unit, 2)
             if width not in forms:
                 form = document.make_stream(b"")
                 form.Type, form.Subtype, form.BBox = Name.XObject, Name.Form, Array([0, 0, width, 20])
                 form.Resources = Dictionary(Font=Dictionary(F=font))
                 forms[width] = document.make_indirect(form)
-            key = (left, low)
+            key = (left, low, unit, width)
             if key not in after:
-                said = f"Q /Artifact <</Type/Pagination/Subtype/Footer>> BDC q 1 0 0 1 {left:.3f} {low:.3f} cm /CopyLine Do Q EMC"
+                placed = f"{1 / unit:.6g} 0 0 {1 / unit:.6g} {left:.3f} {low:.3f} cm"
+                said = f"Q /Artifact <</Type/Pagination/Subtype/Footer>> BDC q {placed} /CopyLine Do Q EMC"
                 after[key] = document.make_stream(said.encode())
             # The engine shares one dictionary among all pages.
             resources = page.obj.Resources = Dictionary(dict(page.obj.get("/Resources", Dictionary()).items()))

@@ -42,6 +42,7 @@ class Language:
     roles: dict[str, str]  # role or role:value -> the form to print
     writing: dict[str, str]  # how rounds are written: key -> form with slots
     letters: dict[str, str] = field(default_factory=dict)  # one letter for a stitch: folded form -> stitch id
+    capitals: dict[str, tuple[str, str]] = field(default_factory=dict)  # forms that mean something else in small letters
     named_in: str = ""  # whose names of stitches these are: a term system, or the tag of the variant or of its base
 
 
@@ -87,6 +88,7 @@ def _load(tag: str, terms: str) -> Language:
     settings = _settings(tag)
     words: dict[str, tuple[str, str]] = {}
     roles: dict[str, str] = {}
+    capitals: dict[str, tuple[str, str]] = {}
     for row in rows_of(tag, "notation.tsv"):
         role, value = row.cells["role"], row.cells["value"]
         wordings = forms(row.cells["forms"])
@@ -94,7 +96,8 @@ def _load(tag: str, terms: str) -> Language:
             raise TableFault(row.file, row.line, f"the role {role} has no form")
         roles.setdefault(f"{role}:{value}" if value else role, wordings[0])
         for wording in wordings:
-            words.setdefault(fold(wording), (role, value))
+            if words.setdefault(fold(wording), (role, value)) != (role, value) and wording.isupper():
+                capitals.setdefault(wording, (role, value))  # French "CM" is a ring, "cm" a length
     names = _names(rows(f"terms/{terms}.tsv") if terms else rows_of(tag, "stitches.tsv"), words)
     sentences = tuple(
         Template(row.cells["id"], _fixed(row.cells["values"]), row.cells["wording"])
@@ -102,7 +105,9 @@ def _load(tag: str, terms: str) -> Language:
     )
     writing = pairs_of(tag, "writing.tsv")
     named = terms or holder(tag, "stitches.tsv")
-    return Language(tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters(), named)
+    return Language(
+        tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters(), capitals, named
+    )
 
 
 @cache

@@ -9,6 +9,7 @@ from click.testing import CliRunner
 
 from booklet.cli import COMMANDS, main
 from booklet.diagnostics.codes import codes, page
+from booklet.press.rules import rules
 
 GOOD = "---\ntitle: Ball\nlanguage: en-US\n---\n\n## Ball\nWorked in a spiral.\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\n"
 
@@ -96,6 +97,26 @@ def test_explain_every_code(run, code):
     assert shown.exit_code == 0
     assert shown.stdout.startswith(f"{code} ({page(code).severity})\n")
     assert json.loads(run("explain", code, "--json").stdout)["text"] == page(code).text
+
+
+@pytest.mark.parametrize("code", rules())
+def test_explain_what_preflight_objects_to(run, code):
+    shown = run("explain", code)
+    assert shown.exit_code == 0
+    head = shown.stdout.splitlines()[0]
+    assert head.startswith(f"{code} (")
+    assert all((f"{purpose}: {gravity}" in head) == (gravity != "-") for purpose, gravity in rules()[code].severity.items())
+    assert rules()[code].why in shown.stdout
+    assert json.loads(run("explain", code, "--json").stdout)["message"] == rules()[code].message
+
+
+def test_a_near_code_may_be_one_of_preflight(run):
+    assert "Did you mean 'bleed-missing'?" in run("explain", "bleed-mising").stderr
+    assert run("check", "--fix", "bleed-missing", "-").exit_code == 2
+
+
+def test_no_code_means_two_things():
+    assert not set(rules()) & set(codes())
 
 
 def test_explain_takes_a_code_as_it_was_printed(run):

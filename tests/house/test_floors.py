@@ -34,7 +34,7 @@ FLOORS = (
     "editions",
     "tables",
     "diagnostics",
-    "resources units addresses",
+    "resources units addresses digits dated",
 )
 FLOOR = {room: -number for number, rooms in enumerate(FLOORS) for room in rooms.split()}
 

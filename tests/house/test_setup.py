@@ -99,7 +99,7 @@ def test_a_bare_debian_gets_what_it_lacks(machine: Machine) -> None:
         "apt-get install -y -qq --no-install-recommends libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0",
     ]
     (install,) = machine.calls("pip install")
-    assert "-e .[ja,dev]" in install
+    assert "-e .[ja,heic,dev]" in install
 
 
 def test_a_second_run_reuses_what_is_there(machine: Machine) -> None:

@@ -163,6 +163,13 @@ def test_the_packed_weight(folder: Path) -> None:
     assert first["unweighed"] == ["yarn needle", "box"]
 
 
+def test_an_amount_in_another_unit_that_the_label_of_the_yarn_can_turn_is_taken(folder: Path) -> None:
+    """125 m / 50 g: 2500 m are a cone of 1 kg."""
+    _, found = run(folder, KIT.replace("pack: 1 kg cone", "pack: 2500 m cone").replace("stock: 100 g", "stock: 250 m"))
+    assert found["problems"] == []
+    assert (line(found, "oat")["short"], line(found, "oat")["packs"]) == ("270.8", 1)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "code", "row"),
     [
@@ -176,6 +183,9 @@ def test_the_packed_weight(folder: Path) -> None:
         ("eyes safety", "eyes glass", "kit-choice-unknown", 5),
         ("A: plum", "Q: plum", "kit-colour-unknown", 11),
         ("  plum:\n", "  rose:\n", "kit-supply-unused", 24),
+        ("pack: 1 kg cone", "pack: 1", "kit-unit-unfit", 19),
+        ("stock: 100 g", "stock: 100 g\n    minimum: 3 m\n  yarn needle:\n    pack: 3 m", "kit-unit-unfit", 25),
+        ("kits: 30", "code: 4006381333932\nkits: 30", "kit-code-wrong", 2),
         ("patterns:\n  - file: ball.md\n    choose: eyes safety\n", "", "kit-without-pattern", 1),
     ],
 )

@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.cli import main
-from booklet.outputs.codes_bars import article_number, bars, check_digit, squares
+from booklet.digits import article_number, check_digit
+from booklet.outputs.codes_bars import bars, squares
 from booklet.tables.kits import sheets
 
 OTTER = Path(__file__).resolve().parents[2] / "examples" / "harbour-otter"

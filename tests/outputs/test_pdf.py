@@ -13,6 +13,7 @@ import pikepdf
 import pypdfium2
 import pytest
 
+from booklet.dated import told
 from booklet.outputs import pdf, pdf_fonts
 from booklet.outputs.pdf import OutputFault, render, write_pdf
 from booklet.outputs.pdf_boxes import page_boxes
@@ -161,6 +162,14 @@ def test_source_date_epoch_is_the_date_of_the_file(monkeypatch: pytest.MonkeyPat
     file = opened(dated)
     assert file.docinfo["/CreationDate"] == "D:20250101000000Z"  # 1735689600 s after 1970, in UTC
     assert hashlib.sha256(dated).digest() != hashlib.sha256(without).digest()
+
+
+@pytest.mark.parametrize("words", ["", "soon", "-1", "1e9", "²", "١٢", "9" * 40, "253402300800", " 1", "1.5"])
+def test_a_source_date_epoch_that_is_no_moment_is_none(words: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Digits alone, at most the year 9999 (reproducible-builds.org, SOURCE_DATE_EPOCH specification)."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", words)
+    assert told() is None
+    assert "/CreationDate" not in opened(write_pdf(page(""), FILES).data).docinfo
 
 
 def test_a_sign_that_no_font_has_is_named_before_layout() -> None:

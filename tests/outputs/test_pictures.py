@@ -58,6 +58,38 @@ def test_exif_is_obeyed_and_dropped():
     assert not image.getexif()
 
 
+def test_a_telephones_heic_is_read_upright_in_its_colours():
+    """Written by the reference library libheif (HEIC, ISO/IEC 23008-12), turned as a telephone stores it."""
+    heif = pytest.importorskip("pillow_heif", reason="HEIC IS NOT TESTED: pillow-heif is not installed")
+    image = Image.new("RGB", (1600, 800), "#446688")
+    image.paste("#cc3333", (0, 0, 800, 800))  # lies left in the file: on top once it is turned
+    out = io.BytesIO()
+    heif.from_pillow(image).save(out, quality=95)
+    made, said = prepare(out.getvalue(), PLAIN._replace(path="a.heic"), (50, 200))
+    assert said == ()
+    left, right = (opened(made).getpixel((x, 100)) for x in (50, opened(made).width - 50))
+    assert left == pytest.approx((0xCC, 0x33, 0x33), abs=12)
+    assert right == pytest.approx((0x44, 0x66, 0x88), abs=12)
+    exif = Image.Exif()
+    exif[0x0112] = 6  # EXIF 2.3: to be turned by 90 degrees
+    out = io.BytesIO()
+    heif.from_pillow(image).save(out, quality=95, exif=exif.tobytes())
+    made, _ = prepare(out.getvalue(), PLAIN._replace(path="a.heic"), (50, 200))
+    turned = opened(made)
+    plain = opened(prepare(file((1600, 800), exif=exif.tobytes()), PLAIN, (50, 200))[0])
+    assert turned.size == plain.size
+
+
+def test_a_damaged_heic_is_said():
+    heif = pytest.importorskip("pillow_heif", reason="HEIC IS NOT TESTED: pillow-heif is not installed")
+    out = io.BytesIO()
+    heif.from_pillow(Image.new("RGB", (640, 480), "#446688")).save(out)
+    for data in (out.getvalue()[:300], out.getvalue()[:-200], b"\0\0\0\x18ftypheic" + b"\xff" * 400):
+        made, said = prepare(data, PLAIN._replace(path="a.heic"), (50, 50))
+        assert made is None
+        assert [one.code for one in said] == ["picture-not-readable"]
+
+
 def test_the_same_bytes_give_the_same_bytes_without_colour_subsampling():
     data = file((900, 600), kind="PNG")
     one, _ = prepare(data, PLAIN, (60, 60))

@@ -185,7 +185,7 @@ def test_a_picture_keeps_its_place_and_belongs_to_its_step():
 def test_a_sentence_within_other_words_stays_in_their_paragraph():
     (steps,) = (block for section in made().finishing for block in section.blocks if isinstance(block, Steps))
     assert steps.items[0][0] == Prose("Sew the Nut to the Nut\\. Smile.")
-    assert steps.items[1][0] == Direction("Weave in all ends.")
+    assert steps.items[1][0] == Direction("Weave in all ends.", sign="weave")
 
 
 def test_abbreviations_are_those_that_are_used_and_no_others():

@@ -77,6 +77,31 @@ def test_odd_pages_of_others_are_told() -> None:
         Stamper(saved(odd), ["a"])
 
 
+@pytest.mark.parametrize("unit", [0.5, 2, 10])
+def test_a_page_with_units_of_its_own_bears_a_line_of_the_same_size(unit: float) -> None:
+    """UserUnit, ISO 32000-1, 14.11.1: where the line stands and how large it is are lengths on paper."""
+    size = (148 / unit, 210 / unit)
+    odd = pdf(pages=1, size=size)
+    odd.pages[0].obj.UserUnit = unit
+    said = "Licensed to a buyer"
+    lengths = []
+    for document, scale in ((pdf(pages=1, size=(148, 210)), 1.0), (odd, unit)):
+        page = pypdfium2.PdfDocument(Stamper(saved(document), [said]).copy(said, "1"))[0]
+        text = page.get_textpage()
+        at = text.get_text_range().index(said)
+        boxes = [text.get_charbox(at + number) for number in (0, len(said) - 1)]
+        lengths.append([value * scale for value in (boxes[0][1], boxes[0][3] - boxes[0][1], boxes[1][2] - boxes[0][0])])
+    assert lengths[1] == pytest.approx(lengths[0], abs=0.1)
+
+
+@pytest.mark.parametrize("unit", [pikepdf.Name.Two, 0, -1, 10**9])
+def test_a_unit_that_is_no_number_is_told(unit: object) -> None:
+    odd = pdf(pages=2)
+    odd.pages[1].obj.UserUnit = unit
+    with pytest.raises(NotStampable, match="page 2 has a unit that is no number"):
+        Stamper(saved(odd), ["a"])
+
+
 def test_the_line_lies_above_the_knife_and_below_the_text() -> None:
     page = pypdfium2.PdfDocument(stamper().copy("Катя 0123456789", "9"))[2]
     text = page.get_textpage()

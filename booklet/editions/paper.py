@@ -1,0 +1,34 @@
+"""An edition in, the settings of its layout out, with a wide margin for notes where it is a test copy; nothing is printed here."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from booklet.editions.discover import Layout, layout
+from booklet.editions.edition import Edition
+
+NOTES_MM = 42.0  # room beside the text for a pencil: some six words a line; a guess
+LEAST_TEXT_MM = 84.0  # narrower lines of rounds break after every second stitch; a guess
+
+
+def paper(edition: Edition) -> Layout:
+    """The layout that an edition is printed with. KeyError and TableFault as `discover.layout`."""
+    made = layout(edition.layout)
+    return noted(made) if edition.tester and takes_notes(made) else made
+
+
+def takes_notes(made: Layout) -> bool:
+    """Has it pages with margins that can be written on? A card and a screen have not."""
+    return not made.card_sides and not made.screen
+
+
+def noted(made: Layout) -> Layout:
+    """The layout with its outer margin widened for notes; what is drawn becomes narrower with the text."""
+    most = made.width_mm - made.margins.inner - LEAST_TEXT_MM
+    wide = replace(made, margins=made.margins._replace(outer=max(made.margins.outer, min(NOTES_MM, most))))
+    room = wide.text_mm[0]
+
+    def narrowed(box: tuple[float, float]) -> tuple[float, float]:
+        return min(box[0], room), box[1]
+
+    return replace(wide, chart_mm=narrowed(made.chart_mm), photo_mm=narrowed(made.photo_mm), step_mm=narrowed(made.step_mm))
