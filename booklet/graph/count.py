@@ -50,7 +50,14 @@ class _Counter(Stretches):
                 False,
                 loose=self.loose,
             )
+        if available is not None and tally.used == available - below.bridge - tally.chains and self._one_side(works):
+            available = tally.used  # the bridge is worked on one side, and left on the other
         return self._result(available, offset, tally, acts)
+
+    def _one_side(self, works: list[Work | Group]) -> bool:
+        kinds = [node.target.kind for node in flat(works)]
+        sides = sum(kinds.count(kind) for kind in ("bridge", "bridge_other", "bridge_both"))
+        return "part" in kinds and sides == 1 and "bridge_both" not in kinds
 
     def _idle(self, items: tuple[Node, ...], acts: set[str]) -> Counted:
         """No stitch at all: a chain closed to a ring, a turn, a remark."""
@@ -119,7 +126,9 @@ class _Counter(Stretches):
         """R25: the parts, and both sides of the bridge; the rest of the line goes into the piece on the hook."""
         chains = sum(pick(node.count, self.size) for node in works if isinstance(node, Work) and node.stitch == "chain")
         bridge = self.below.bridge + chains + (self.below.places or 0 if self.below.chain else 0)
-        totals = [self._part_total(node) for node in named]
+        # A part that is named twice is one part: "sc in first st of first leg, 13 sc on first leg".
+        told = {(node.target.name, node.target.instance) if node.target.instance else id(node): node for node in named}
+        totals = [self._part_total(node) for node in told.values()]
         if None in totals:
             return None
         whole = sum(total or 0 for total in totals)

@@ -57,12 +57,17 @@ def _sums(result: Counted, line: Instruction, stated: int, size: int) -> int:
         return EXACT
     counts = dict(result.counts)
     named = [(n, unit) for n, unit in stitches if unit]
-    if named and all(counts.get(unit or "") == n for n, unit in named):
+    if named and all(counts.get(unit or "") == n or _is_told(result, n, unit) for n, unit in named):
         return EXACT
     others = [(n, unit) for n, unit in amounts if unit in _NO_STITCH]
     if not stitches and others and all(_one(result, n, unit) for n, unit in others):
         return EXACT
     return NO
+
+
+def _is_told(result: Counted, n: int, unit: str | None) -> bool:
+    """`5 shells`: a group that no count of stitches can prove, or proves."""
+    return unit in _GROUPS and (not result.groups or n in (result.groups, *result.passes))
 
 
 def total_of(result: Counted, line: Instruction, size: int) -> int | None:

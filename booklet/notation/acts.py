@@ -129,6 +129,9 @@ class Acts(Remarks):
             elif role == "num" and self._role(-1) in ("the", "top") and self._is_chain(1):
                 self.at += 1
             elif self._is_slip() or role in _JOINING:
+                if role in ("part", "part_name") or (role == "ordinal" and self._role(1) == "part_name"):
+                    self._of_part()
+                    continue
                 self.at += 1
                 if role == "ordinal" and not into:
                     into = "stitch"
@@ -161,6 +164,15 @@ class Acts(Remarks):
 
     def _other_side(self, items: list[Node]) -> None:
         items.append(Act("other_side", self._span(self.at, self._advance())))
+        self._of_chain()
+
+    def _of_chain(self) -> None:
+        """`on the other side | of the ch`."""
+        step = 0
+        while self._role(step) == "the":
+            step += 1
+        if self._is_chain(step) and self._role(step + 1) != "num":
+            self.at += step + 1
 
     def _skip_words(self, items: list[Node]) -> None:
         self.at += 1
@@ -174,6 +186,9 @@ class Acts(Remarks):
             self._role() == "word" and self._is_code(self.at)
         ):
             return  # "start with a magic ring", "starting with 6 sc"
+        if self._role() == "same":
+            self._into(1, None)  # "starting in same st": the first place is meant
+            return
         if not self._chain_from(items, begin):
             raise NotUnderstood(self.line[begin], "from which chain the stitches start")
 

@@ -179,6 +179,12 @@ class Body(Units):
         begin = self.at
         if self._role() in ("repeat", "as") and self._as_round(items):
             return
+        if self._role() == "times" and self._role(1) == "num" and self._role(2) in ("open", "star", "colon"):
+            self.at += 1  # "x6 (sc, inc)"
+            count = self._take_number()
+            self._take("colon")
+            self._multiplied(items, count)
+            return
         done = works(items)
         if self._role() == "even" and not done:  # "work even"
             self._as_before(items)
@@ -282,7 +288,7 @@ class Body(Units):
             self._work(items, begin, count, begin + 1 == self.at and self.line[self.at].glued)
         elif self._role() in _PLACE_WORDS or self._role() == "ring":
             self._placed(items, begin, self.base, count)
-        elif (self.guess or (self.depth and self._role() != "")) and self._role() in _ENDS_NUMBER:
+        elif (self.guess or self.size == 1 or (self.depth and self._role() != "")) and self._role() in _ENDS_NUMBER:
             items.append(Work(self.base, count, self._span(begin, self.at)))  # "3 inc, 9, 3 inc, 9"
         else:
             raise NotUnderstood(self._here() or self.line[begin], "a stitch after the number")
@@ -347,6 +353,8 @@ _READERS = {
     "etc": Body._etc,
     "for": Body._for_rounds,
     "always": Body._skip_words,
+    "total_of": Body._skip_words,
+    "total_word": Body._skip_words,
     "more": Body._skip_words,
     "marker": Body._note,
     "have": Body._note,

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from booklet.notation.lex import Lexicon, Token
 from booklet.tables.stitches import stitches
 
+_SIGNS = {"<": ("open", "increase"), ">": ("close", "decrease")}
+_EDGES = {
+    "open": frozenset(("", "comma", "close", "stop", "star", "times", "around", "open", "dash", "plus", "equals")),
+    "close": frozenset(("open", "comma", "star", "plus", "colon", "and", "num")),
+}
 _GENERIC = ""  # the value of "st", "stitch"
 
 
@@ -13,11 +20,13 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     roles = {token.role for token in line}
     if "ring" in roles and any(token.value == "CC" for token in line):
         line = [_main_colour(token) for token in line]
+    if any(token.value in _SIGNS for token in line):
+        line = _signs(line)
     if "star" in roles:
         line = _stars(line)
     if "quote" in roles:
         line = _quotes(line)
-    if "dash" in roles:
+    if not _compound().isdisjoint(token.value for token in line):
         line = _described(line)
     if "together" in roles:
         line = _together(line, words)
@@ -28,9 +37,29 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     return line
 
 
+@cache
+def _compound() -> frozenset[str]:
+    return frozenset(stitch.id for stitch in stitches().values() if stitch.family in ("cluster", "shell"))
+
+
 def _main_colour(token: Token) -> Token:
     """`(MC) 6 sc, (CC) 6 sc`: beside a contrasting colour two letters that could be a ring are the main colour."""
     return token._replace(role="yarn", value="MC") if token.role == "ring" and token.end - token.start == 2 else token
+
+
+def _signs(line: list[Token]) -> list[Token]:
+    """`(sc, <) x 6`: an angle that opens or closes nothing is an increase or a decrease."""
+    found: list[Token] = []
+    depth = 0
+    for i, token in enumerate(line):
+        if token.value in _SIGNS:
+            role, stitch = _SIGNS[token.value]
+            depth += 1 if role == "open" else -1
+            beside = line[i + 1].role if role == "open" and i + 1 < len(line) else found[-1].role if role == "close" and found else ""
+            if beside in _EDGES[role] and not (role == "close" and depth >= 0):
+                token = token._replace(role="stitch", value=stitch)
+        found.append(token)
+    return found
 
 
 def _stars(line: list[Token]) -> list[Token]:
@@ -74,13 +103,11 @@ def _quotes(line: list[Token]) -> list[Token]:
 
 def _described(line: list[Token]) -> list[Token]:
     """`5-dc bobble`: the stitches of a compound stitch are part of its name."""
-    known = stitches()
     found: list[Token] = []
     for token in line:
         if (
             token.role == "stitch"
-            and token.value in known
-            and known[token.value].family in ("cluster", "shell")
+            and token.value in _compound()
             and ((size := _inner_stitches(found, token)) > 0)
         ):
             first = found[-size]
@@ -98,6 +125,12 @@ def _inner_stitches(found: list[Token], token: Token) -> int:
         return 3
     if roles[-3:] == ["num", "stitch", "dash"] and found[-1].glued and token.glued:
         return 3
+    made = stitches().get(found[-1].value) if roles[-1:] == ["stitch"] else None
+    if made is not None and made.family == "decrease" and made.base == stitches()[token.value].base and made.uses > 2:
+        return 1  # "dc3tog bobble"
+    inner = found[-1].value if roles[-2:] == ["num", "stitch"] else ""
+    if inner and inner == stitches()[token.value].base and inner != "single_crochet":
+        return 2  # "5 dc bobble"
     if roles[-2:] == ["num", "dash"] and found[-1].glued and token.glued:
         return 2  # "2-dc cluster", where the table knows "dc cluster"
     return 4 if roles == ["num", "dash", "stitch", "dash"] and token.glued else 0
@@ -108,7 +141,7 @@ def _together(line: list[Token], words: Lexicon) -> list[Token]:
     found: list[Token] = []
     for token in line:
         if token.role == "together":
-            start = _before_together(found)
+            start = _before_together(found, token.glued)
             if start is not None:
                 at, base, number = start
                 stitch = words.together.get((base, number))
@@ -121,7 +154,7 @@ def _together(line: list[Token], words: Lexicon) -> list[Token]:
     return found
 
 
-def _before_together(found: list[Token]) -> tuple[int, str, int] | None:
+def _before_together(found: list[Token], tight: bool) -> tuple[int, str, int] | None:
     """Where the words of a decrease begin, its plain stitch, and how many are taken together."""
     at = len(found) - 1
     while at >= 0 and (found[at].role in ("the", "in", "next") or _is_generic(found[at])):
@@ -132,7 +165,8 @@ def _before_together(found: list[Token]) -> tuple[int, str, int] | None:
     at -= 1
     while at >= 0 and found[at].role in ("the", "in", "next", "dash"):
         at -= 1
-    if at >= 0 and found[at].role == "stitch" and found[at].value:
+    apart = tight and not found[begin].glued and at > 0 and at == begin - 1 and found[at - 1].role == "num"
+    if at >= 0 and found[at].role == "stitch" and found[at].value and not apart:  # but "6 sc 2tog" lacks a comma
         return at, found[at].value, number
     return begin if at < 0 else at + 1, "single_crochet", number
 

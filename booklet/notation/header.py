@@ -59,9 +59,13 @@ def header(line: list[Token], flat: bool = False) -> Header:
     role = line[at].role
     if role == "header":
         return _word_first(line, at)
+    if role in ("word", "part_name") and (named := _named(line, at)):
+        return Header("row" if flat else "round", (), named)
     if role == "next_header":
         return Header(line[at].value, (), _separator(line, _aside(line, at + 1)))
     if role in ("for", "next", "the", "more") and (found := _length(line, at)) is not None:
+        return found
+    if role == "num" and (found := _more_rounds(line, at)) is not None:
         return found
     if role in ("num", "ordinal"):
         return _number_first(line, at, flat)
@@ -152,6 +156,26 @@ def _second_label(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple
         if end < len(line) and line[end].role == "header" and last > numbers[0]:
             return tuple(range(numbers[0], min(last, numbers[0] + LONGEST_RANGE) + 1)), end + 1
     return numbers, at
+
+
+def _named(line: list[Token], at: int) -> int:
+    """`Border: sc around`, `Foundation: ch 15`: one to three words and a colon, and work behind it; where the work begins, else 0."""
+    end = at
+    while end < len(line) and end - at < 3 and line[end].role in ("word", "part_name", "the", "ring"):
+        end += 1
+    if end + 1 >= len(line) or line[end].role != "colon" or all(token.end - token.start < 4 for token in line[at:end]):
+        return 0  # short words may be codes of colours
+    work = line[end + 1].role in ("num", "stitch", "open", "star", "loop", "ring")
+    return _separator(line, end) if work else 0
+
+
+def _more_rounds(line: list[Token], at: int) -> Header | None:
+    """`3 more rounds: sc in each st`."""
+    roles = [token.role for token in line[at : at + 3]]
+    if roles != ["num", "more", "header"]:
+        return None
+    end = _separator(line, at + 3)
+    return Header(line[at + 2].value, (), end, None, min(line[at].number, LONGEST_RANGE)) if end > at + 3 else None
 
 
 def _is_tally(line: list[Token], start: int, after: int) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -13,7 +13,7 @@ from booklet.source.tree import Piece
 from booklet.tables.language import Language
 from booklet.tables.stitches import stitches
 
-_WORD = re.compile(r"\d+|[^\W\d_]+(?:['’][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
+_WORD = re.compile(r"\d+|[^\W\d_]+(?:['’׳״][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
 _WIDE = "\u2e80"  # from here on scripts are written without spaces: Japanese, Chinese, Korean
 _LONGEST_WIDE = 16  # characters of a word of such a script
 
@@ -29,6 +29,7 @@ _MARKS = {
     "•": "bullet", "·": "bullet", "‣": "bullet", "▪": "bullet",
     "…": "etc", "<": "open", ">": "close", '"': "quote",
 }  # fmt: skip
+_BEHIND_CODES = frozenset(("", "comma", "close", "stop", "colon", "num", "and", "plus", "open", "star", "dash", "slash"))
 CLOSERS = {"(": ")", "[": "]", "{": "}", "（": "）", "【": "】"}
 
 
@@ -123,7 +124,7 @@ def lexicon(
         for candidates in known.longer.values():
             candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
-    wide = frozenset(word for word in phrases if word[0] >= _WIDE)
+    wide = frozenset(word for word in (*phrases, *_inside(phrases)) if word[0] >= _WIDE)
     return Lexicon(phrases, frozenset(yarns), together, wide, language.letters, language.capitals, _typed(phrases))
 
 
@@ -133,6 +134,14 @@ def _typed(phrases: dict[str, Phrases]) -> dict[str, str]:
     for entry in phrases.values():
         known.update(part.removeprefix("~") for keys in entry.longer.values() for key, _, _ in keys for part in key)
     return {typed: word for word in sorted(known) for typed in plain_spellings(word) if typed not in known}
+
+
+def _inside(phrases: dict[str, Phrases]) -> Iterator[str]:
+    """The second and further words of phrases: Korean sets spaces in them."""
+    for known in phrases.values():
+        for candidates in known.longer.values():
+            for key, _, _ in candidates:
+                yield from key[1:]
 
 
 def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None:
@@ -145,7 +154,8 @@ def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None
     for i, token in enumerate(line):
         word = text[token.start : token.end].casefold()
         stitch = words.letters.get(latin(word) or word)
-        if stitch and token.role not in ("stitch", "yarn", "header", "part_name"):
+        declared = token.role == "yarn" and token.value in words.yarns
+        if stitch and not declared and token.role not in ("stitch", "header", "part_name"):
             before = found[-1].role if found else ""
             after = line[i + 1].role if i + 1 < len(line) else ""
             total = [token.role for token in line[i + 2 : i + 4]] == ["num", "close"]  # "6x (6)"
@@ -168,6 +178,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     found: list[Token] = []
     phrases, yarns = words.phrases, words.yarns
     at, end_before = 0, -1
+    capital = False
     while at < len(raw):
         word, start, end = raw[at]
         glued = start == end_before
@@ -188,6 +199,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
                 number = int(value) if role in ("number", "ordinal", "once") else 0
                 end = raw[at + width - 1][2]
                 token = Token("num" if role == "number" else role, value, number, start, end, glued)
+                capital = capital or (role == "the" and width == 1 and len(word) == 1 and word.isupper())
             elif word.isdecimal():
                 token = Token("num", word, int(word) if len(word) < 12 else 10**12, start, end, glued)
             else:
@@ -204,8 +216,25 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         ):
             end_before = raw[at][2]
             at += 1  # the full stop of an abbreviation: "sl. st. in next st"
+    if capital:
+        found = _capitals(found, text)
     if places is not None:
         found = [token._replace(start=places[token.start], end=places[token.end - 1] + 1) for token in found]
+    return found
+
+
+def _capitals(line: list[Token], text: str) -> list[Token]:
+    """`10 sc in A, 4 sc in B`: an article in capitals before a mark or a number is the code of a colour."""
+    beside = any(token.role == "word" and len(token.value) == 1 and token.value.isupper() for token in line)
+    found: list[Token] = []
+    for i, token in enumerate(line):
+        word = text[token.start : token.end]
+        if token.role == "the" and len(word) == 1 and word.isupper():
+            after = line[i + 1].role if i + 1 < len(line) else ""
+            counted = found[-1].role == "num" if found else False
+            if after in _BEHIND_CODES and (beside or not counted):
+                token = token._replace(role="yarn", value=word)
+        found.append(token)
     return found
 
 

@@ -9,7 +9,7 @@ from booklet.notation.tree import NEXT, Number, Target
 _PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
 _ELSEWHERE = ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both")
 _COUNTED = ("both_layers", "both_pieces", "part", "bridge", "bridge_other", "bridge_both")
-_AFTER_AROUND = ("next", "each", "same", "post", "num", "part_name", "part", "last")
+_AFTER_AROUND = ("ordinal", "next", "each", "same", "post", "num", "part_name", "part", "last", "through_both")
 
 
 class Places(Spots):
@@ -47,6 +47,9 @@ class Places(Spots):
         if step and self._role(step) in (*_PREPOSITIONS, *_ELSEWHERE, "each", "around", "loop", "ring"):
             self.at += step
             role = self._role()
+        if role == "around" and (self._role(1), self._role(2)) in (("times", "num"), ("num", "times")):
+            self.at += 1  # "around x 6": the number says how often
+            return None
         if role == "around":
             step = 1
             while self._role(step) == "the":
@@ -76,6 +79,9 @@ class Places(Spots):
             return self._elsewhere(0 if count is None else count), 1
         if role == "loop":
             return self._in_loop(each, count)
+        if role == "this_side" and getattr(self, "has_parts", False):
+            self.at += 1
+            return Target("bridge", 0 if count is None else count), 1
         if role == "to_last" and count is None:
             self._to_the_end()
             return Target("around"), 1
@@ -129,6 +135,9 @@ class Places(Spots):
             return self._rest(each)
         if role == "stitch":
             chain = self._is_chain()
+            if chain and self._role(1) == "dash" and self._role(2) == "num" and self.line[self.at + 2].glued:
+                self.at += 3  # "top of ch-3"
+                return Target("next", 1, "chain"), each
             if self._stitch_word() == "same":
                 return Target("same", 1), each
             self._of_round()
@@ -139,7 +148,7 @@ class Places(Spots):
             self.at += 1
             self._take("stitch")
             return Target("next", 1), each
-        if self.ring and role in ("", "stop", "comma", "close"):
+        if self.ring and role in ("", "stop", "comma", "close", "dash"):
             return Target("ring"), 1  # "6 sc into it"
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
 

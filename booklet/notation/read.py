@@ -14,6 +14,7 @@ from booklet.notation.lex import join as join_pieces
 from booklet.notation.readings import LIMIT_READINGS, Choice, readings
 from booklet.notation.shape import is_slip, shaped
 from booklet.notation.sizes import size_lists
+from booklet.notation.tallies import tallies
 from booklet.notation.total import Cut, cuts
 from booklet.notation.tree import Act, Candidates, Instruction, Node, Number, Work
 from booklet.pattern.model import Pattern, Step
@@ -79,12 +80,23 @@ def read_line(
     if not cut:
         return Candidates((), text.span(0, len(text.text)), "an instruction")
     found = _read(cut, text, words, sizes, flat, marker)
-    if not found.readings and (coded := lettered(text.text, cut, words)) is not None:
-        other = _read(coded, text, words, sizes, flat, marker)
-        if other.readings:
-            told = ("letter-codes", ())
-            return other._replace(readings=tuple(replace(line, choices=(*line.choices, told)) for line in other.readings))
-    return found
+    if found.readings and not any(_may_be_letter(token, words) for token in cut):
+        return found
+    coded = lettered(text.text, cut, words)
+    if coded is None:
+        return found
+    other = _read(coded, text, words, sizes, flat, marker)
+    if not other.readings:
+        return found
+    told = ("letter-codes", ())
+    lines = tuple(replace(line, choices=(*line.choices, told)) for line in other.readings)
+    return (found if found.readings else other)._replace(readings=(*found.readings, *lines)[:LIMIT_READINGS])
+
+
+def _may_be_letter(token: Token, words: Lexicon) -> bool:
+    """A capital that was read as a colour which the pattern does not declare: it may be a letter for a stitch."""
+    code = token.role in ("yarn", "word") and len(token.value) == 1 and token.value.isupper()
+    return code and token.value not in words.yarns and token.value.casefold() in words.letters
 
 
 def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, marker: str) -> Candidates:
@@ -93,7 +105,7 @@ def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, 
     for listed in size_lists(cut, sizes):
         line = compounds(listed, words)
         head, rest, label = _parted(line, text, flat, marker)
-        found.append(_Reader(text, line, head, rest, label).read())
+        found.append(_Reader(text, line, head, tallies(rest), label).read())
     readings = tuple(line for one in found for line in one.readings)
     return found[-1] if len(found) < 2 or not readings else found[-1]._replace(readings=readings[:LIMIT_READINGS])
 

@@ -49,7 +49,7 @@ class Remarks(Repeats):
         """Does a sentence tell no stitches? Then words that are not known make it a remark, not a fault."""
         at = begin
         spoken = False
-        while at < self.size and not (self.roles[at] == "stop" and self.roles[at + 1 : at + 2] != ["num"]):
+        while at < self.size and not (self.roles[at] == "stop" and not self._is_point(at)):
             if at - begin > _SENTENCE:
                 return False
             token = self.line[at]
@@ -69,6 +69,10 @@ class Remarks(Repeats):
                     return False
             at += 1
         return spoken
+
+    def _is_point(self, at: int) -> bool:
+        """The full stop of `15.5`, or of an ordinal."""
+        return self.roles[at + 1] == "num" and (self.line[at + 1].glued or self.roles[at - 1] in ("header", "next_header"))
 
     def _words(self, begin: int, end: int) -> str:
         return self.text.text[self.line[begin].start : self.line[end - 1].end].strip(" .;,")
@@ -93,13 +97,15 @@ class Remarks(Repeats):
         step = 1
         while self._role(step) in ("the", "next", "more"):
             step += 1
-        if self._role(step) != "num" or self._role(step + 1) != "header":
+        more = step + 2 if self._role(step + 1) == "more" else step + 1
+        if self._role(step) != "num" or self._role(more) != "header":
             if self._role(step) in ("ring", "corner", "marker", "word"):
                 self._note(items)
                 return
             raise NotUnderstood(self.line[begin], "for how many rounds")
         self.at += step
         number = self._take_number()
+        self._take("more")
         self.at += 1
         self._skip("total_of", "the")
         items.append(Act("tally", self._span(begin, self.at), "", number))

@@ -74,7 +74,7 @@ class Repeats(Places):
         return after not in ("stitch", "loop", "open", "dash") and not (after == "stop" and self._role(2) == "stitch")
 
     def _to_the_end_of_round(self) -> Passes:
-        self.at += 1
+        self._skip("around")  # "rep around to end"
         self._skip("the")
         if self._role() in ("header", "next_header", "stitch") and self._role(1) != "num":
             self.at += 1
@@ -122,7 +122,7 @@ class Repeats(Places):
         more = self._take("more") or more
         if more:
             return Passes(number + 1)
-        if more_first and number > 1:
+        if more_first:  # "rep from * once" is once more
             return Passes(number + 1, 0, number)
         return Passes(number)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from booklet.notation.tree import Act, Group, Node, Work
+from booklet.notation.tree import NEXT, Act, Group, Node, Target, Work
 
 START_CHAIN = 6  # the longest published turning chain (trtr): turning-chain scale named in shared/stitches.tsv
 _ELSEWHERE = ("part", "bridge", "bridge_other", "chain")
@@ -16,6 +16,7 @@ def shaped(items: list[Node], has_parts: bool) -> list[Node]:
         items = [
             node for node in items if not (isinstance(node, Work) and node.target.kind == "around")
         ]  # "sc around, inc 7 evenly"
+    items = _in_ring(items)
     if not any(
         (isinstance(node, Work) and node.stitch in ("chain", "slip_stitch")) or _is_act(node, "counts")
         for node in items
@@ -114,6 +115,25 @@ def _ring_chain(items: list[Node]) -> list[Node]:
     return items
 
 
+def _in_ring(items: list[Node]) -> list[Node]:
+    """`[ch 3, 2 dc, ch 2] in ring`: a bracket that begins with the raised hook is the whole round."""
+    at = next((i for i, node in enumerate(items) if not isinstance(node, Act)), None)
+    group = items[at] if at is not None else None
+    if not isinstance(group, Group) or group.target is None or group.target.kind != "ring" or group.times != 1:
+        return items
+    if not group.items or not is_chain(group.items[0]):
+        return items
+    assert at is not None
+    return [*items[:at], *(_into_ring(node) for node in group.items), *items[at + 1 :]]
+
+
+def _into_ring(node: Node) -> Node:
+    if isinstance(node, Group):
+        return replace(node, items=tuple(_into_ring(item) for item in node.items))
+    plain = isinstance(node, Work) and node.target == NEXT and node.stitch not in ("chain", "slip_stitch", "skip")
+    return replace(node, target=Target("ring")) if plain and isinstance(node, Work) else node
+
+
 def _begun(items: list[Node], works: list[int]) -> tuple[list[Node], list[int]]:
     """`sl st in next 2 sts and in sp, ch 3, …`: slip stitches before the starting chain move the start, and make nothing."""
     slips = 0
@@ -132,7 +152,7 @@ def _moves(node: Node) -> bool:
     return (
         isinstance(node, Work)
         and node.stitch == "slip_stitch"
-        and node.target.kind in ("next", "space", "same_space", "same")
+        and (node.target.kind in ("next", "space", "same_space", "same") or node.target.name == "marker")
     )
 
 
@@ -155,8 +175,20 @@ def _raises(items: list[Node], first: Work, second: Node) -> bool:
         into_chain = second.target.name == "chain" and not any(
             _is_act(node, "ring_chain") or _is_act(node, "join") for node in items
         )
-        return second.stitch != "skip" and second.target.kind not in _ELSEWHERE and not into_chain
+        if second.stitch == "skip":  # "ch 2, turn, skip first st": the chain stands on it
+            return second.target.kind == "first" or (most > 1 and _tall(items))
+        return second.target.kind not in _ELSEWHERE and not into_chain
     return True
+
+
+def _tall(items: list[Node]) -> bool:
+    """Is the first stitch of the line higher than a single crochet?"""
+    for node in items:
+        if isinstance(node, Group):
+            return _tall(list(node.items))
+        if isinstance(node, Work) and node.stitch not in ("chain", "skip"):
+            return node.stitch not in ("single_crochet", "slip_stitch")
+    return False
 
 
 def _start_chain(node: Node, said: Act | None, unsaid: bool | None) -> Act:

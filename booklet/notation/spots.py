@@ -18,6 +18,7 @@ class Spots(Cursor):
         self.ring = False  # "in ring:" said before the stitches
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches
+        self.on_part: Target | None = None  # the part on which plain stitches go on
         self.pending_each = False  # the place said before was "each 3 sts"
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
@@ -87,8 +88,26 @@ class Spots(Cursor):
             return (Target("chain", 0) if number == 1 else Target("chain", number)), each
         if self._value() != "skip":
             self._take("stitch")
+        if (part := self._of_part()) is not None:
+            return part, 1  # "first st of first leg"
         self._of_round()
         return Target("first", 1), each
+
+    def _of_part(self) -> Target | None:
+        """`of first leg`, `on Leg 2`: the part whose stitch is meant; the stitches behind it go on there."""
+        step = 0
+        while self._role(step) == "the":
+            step += 1
+        if self._role(step) == "ordinal" and self._role(step + 1) == "part_name":
+            self.at += step
+            number = self._next().number
+            self.on_part = self._elsewhere(1)._replace(instance=number)
+            return self.on_part
+        if self._role(step) not in ("part", "part_name"):
+            return None
+        self.at += step
+        self.on_part = self._elsewhere(1)
+        return self.on_part
 
     def _space(self, each: Number) -> Placed:
         corner = self._take("corner")
@@ -166,7 +185,9 @@ class Spots(Cursor):
         while self._role() in ("and", "plus", "comma") and self._role(1) in ("ordinal", "num"):
             self.at += 1
             number = max(number, self._next().number)
-        self._take("stitch")
+        named = stitches().get(self._value()) if self._role() == "stitch" else None
+        if named is None or named.family not in ("increase", "decrease"):
+            self._take("stitch")  # but not the increase of "every 2nd st increase", where the table has its last words in one
         self._to_the_end()
         return Target("every", number), each
 
@@ -211,6 +232,7 @@ class Spots(Cursor):
         if self._role(step) not in ("marker", "corner", "space"):
             return None
         self.at += step + 1
+        self._skip("space", "stitch")
         return Target("around", 0, "marker"), 1
 
     def _elsewhere(self, n: Number) -> Target:

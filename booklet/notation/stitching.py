@@ -7,7 +7,7 @@ from booklet.notation.cursor import NotUnderstood
 from booklet.notation.doubts import Doubt, Doubts
 from booklet.notation.lex import Token
 from booklet.notation.places import one
-from booklet.notation.tree import Act, Group, Node, Number, Target, Work
+from booklet.notation.tree import NEXT, Act, Group, Node, Number, Target, Work
 from booklet.tables.stitches import stitches
 
 
@@ -94,6 +94,10 @@ class Stitching(Doubts):
             target, each = self._target(count)
             if self.has_parts and target[:3] == ("next", 1, "chain") and count is not None:
                 target, each = Target("bridge", count), 1  # "5 sc in ch" between two parts
+            elif self.on_part is not None and target == NEXT:
+                target = self.on_part._replace(n=one(count))
+            elif self.on_part is not None and target.kind != "part":
+                self.on_part = None
             loop = self.loop_here or loop
             self._postposition()
             if self._role() == "loop" and self._role(1) != "header":
@@ -107,12 +111,31 @@ class Stitching(Doubts):
             if isinstance(node, Work) and node.target.kind == "every":
                 items[-1] = self._every_nth(node)
             self._note_doubts(node, items, glued)
+            self._one_with_number(node, items)
             self._side_or_yarn_after(items)
+            self._said_between(items)
             if not self._again():
                 break
             begin, self.going_on = self.at, True
         self.going_on = False
         self._worked_again(items)
+
+    def _said_between(self, items: list[Node]) -> None:
+        """`dc in 4th ch from hook (skipped chs count as dc) and in each ch`: a remark on the chain before the stitch goes on."""
+        inner = self._peek_inner() if self._role() == "open" else None
+        if inner is not None and any(token.role == "counts" for token in inner):
+            self._aside(inner, items)
+
+    def _one_with_number(self, node: Node, items: list[Node]) -> None:
+        """`inc 3 in the last ch`: three increases there, or three stitches."""
+        if not isinstance(node, Work) or node.target.kind not in ("chain_end", "last", "chain", "same", "first"):
+            return
+        stitch = stitches().get(node.stitch)
+        if stitch is None or stitch.family != "increase" or not isinstance(node.count, int) or node.count < 2:
+            return
+        base = stitch.base or self.base
+        other = Work(base, node.count, node.span, node.target, node.count, node.loop)
+        self.doubts.append(Doubt("increase-in-one-place", node, other))
 
     def _worked_again(self, items: list[Node]) -> None:
         """`inc in next st 6 times`, `inc until 14 sts`: passes that belong to the stitch, or to all that stands before it."""
@@ -281,7 +304,9 @@ class Stitching(Doubts):
     def _side_or_yarn(self) -> list[Node]:
         """`5 sc along the other side of the ch`, `7 sc in A`: what stands after the stitches but comes before them in the work."""
         if self._role() == "other_side" and not self.has_parts:
-            return [Act("other_side", self._span(self.at, self._advance()))]
+            side = Act("other_side", self._span(self.at, self._advance()))
+            self._of_chain()
+            return [side]
         if self._role() == "other_side":
             self.line[self.at] = self.line[self.at]._replace(role="on_bridge_other")
             self.roles[self.at] = "on_bridge_other"

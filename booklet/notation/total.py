@@ -21,7 +21,7 @@ class Cut(NamedTuple):
 
 
 _UNITS = ("stitch", "unit", "space", "the", "total_word", "corner", "each", "header", "remain", "left", "total_of")
-_AFTER = ("times", "once", "in", "each", "next", "same")  # words behind a bracket that make it a unit
+_AFTER = ("times", "once", "around", "in", "each", "next", "same")  # words behind a bracket that make it a unit
 _WORK = ("num", "open", "star", "repeat")
 
 
@@ -84,7 +84,7 @@ def _bracket(line: list[Token], rounds: int) -> Cut | None:
 
 
 def _is_tally(inner: list[Token]) -> bool:
-    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word")]
+    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word", "total_of")]
     return roles in (["num", "header"], ["header", "num"])
 
 
@@ -258,7 +258,9 @@ def _bare(line: list[Token]) -> Cut | None:
             (
                 i
                 for i in range(1, len(line))
-                if line[i].role == "note" and line[i - 1].role in ("stop", "comma", "close", "dash")
+                if line[i].role in _GOES_ON
+                and line[i - 1].role in ("stop", "comma", "close", "dash")
+                and (line[i].role == "note" or not _has_work(line, i))
             ),
             None,
         )
@@ -266,6 +268,7 @@ def _bare(line: list[Token]) -> Cut | None:
     return found
 
 
+_GOES_ON = ("note", "change", "turn", "join")  # what may follow a total without a mark of its own
 _ENDS = ("stop", "comma", "bullet", "bar", "slash", "etc", "close")
 _WORDS = ("stitch", "unit", "space", "total_word", "remain", "left", "total_of")
 _NO_TOTAL = (
@@ -286,7 +289,7 @@ _NO_TOTAL = (
 
 
 def _bare_before(line: list[Token], end: int) -> Cut | None:
-    while end and line[end - 1].role in _ENDS:
+    while end and line[end - 1].role in (*_ENDS, "the"):  # "36 sc each round"
         end -= 1
     at = end
     while at and line[at - 1].role in _WORDS:
@@ -306,19 +309,22 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
             return None  # "top of ch-3", "rounds 5-6"
     named = any(token.role == "stitch" and token.value for token in line[at:end])
     semicolon = mark == "comma" and line[number - 1].value == ";"
-    if mark == "comma" and named and not semicolon:
+    to_the_end = line[start - 1].role == "around"  # "rep around, 18 sc": nothing is left to be worked
+    if mark == "comma" and named and not semicolon and not to_the_end:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role
     lead = line[start - 3].role if start > 2 and line[start - 2].role == "num" else ""
     passes = before == "times" and lead in ("repeat", "close", "star", "the")
     if not mark and passes and at < end and not named:
         return Cut(start, end, _amounts(line[number:end]))  # "repeat 6x 18 sts"
-    if before in ("header", "next_header", "range", "hash") or (not mark and before == "times"):
+    if (before in ("header", "next_header", "range", "hash") and not (mark and at < end)) or (not mark and before == "times"):
         return None  # "repeat Rnd. 3"
+    if not mark and before in ("around", "close") and at < end and not named:
+        return Cut(start, end, _amounts(line[number:end]))  # "(sc, inc) around 18 sts"
     if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
         return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
     if not mark and (at < end or before in _NO_TOTAL):
         return None
-    if named and mark not in ("dash", "stop", "colon", "bar", "etc", "slash") and not semicolon:
+    if named and mark not in ("dash", "stop", "colon", "bar", "etc", "slash") and not semicolon and not to_the_end:
         return None
     return Cut(start, end, _amounts(line[number:end]))

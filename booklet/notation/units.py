@@ -93,7 +93,7 @@ class Units(Stitching):
     def _is_colour_pair(self) -> bool:
         """`8A`: a number and a colour code, as in a colour chart."""
         code = self._role() == "yarn" or (
-            self._role() == "word" and self._is_code(self.at) and self.line[self.at].glued
+            self._role() == "word" and self._is_code(self.at) and (self.line[self.at].glued or len(self._value()) == 1)
         )
         return code and self._role(1) in ("comma", "", "close", "plus", "star", "stop", "dash")
 

@@ -74,7 +74,7 @@ def _total(total: Number | None, language: Language) -> str:
 class _Writer:
     def __init__(self, language: Language, kind: str) -> None:
         self.language, self.kind = language, kind
-        self.forms = language.writing
+        self.forms = {**language.waiting, **language.writing}
 
     def sequence(self, items: tuple[Node, ...], top: bool = False) -> str:
         """Items with separators; one that ends in a colon leads on without a comma."""

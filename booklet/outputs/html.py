@@ -20,6 +20,7 @@ from booklet.outputs.svg import svg
 from booklet.outputs.svg_signs import sign
 from booklet.pages.book import Book, Chart, LegendRow, Picture, Ring, Round
 from booklet.resources import folder
+from booklet.tables.language import from_right
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -125,6 +126,7 @@ def _environment(
 
     markdown = _markdown(book.quotes)
     environment.globals.update(
+        sides=lambda: Markup(sides(book.direction)),
         sign=mark,
         code=code,
         code_mm=printed_mm,
@@ -146,6 +148,14 @@ def _environment(
         held=lambda text: Markup(held(text)),
     )
     return environment
+
+
+def sides(direction: str) -> str:
+    """Style rules for words of a language that runs the other way than the booklet's: "" where there are none of them."""
+    right = ",".join(f'[lang|="{tag}"]' for tag in from_right())
+    if direction == "ltr":
+        return f":not(html):is({right}){{direction:rtl;unicode-bidi:isolate}}" if right else ""
+    return f"[lang]:not(html):not({right}){{direction:ltr;unicode-bidi:isolate}}"
 
 
 def _svg(drawing: Drawing) -> bytes:

@@ -22,6 +22,7 @@ from xml.sax.saxutils import escape
 
 from booklet.dated import told
 from booklet.outputs.pdf_fonts import MissingGlyphs, Prepared, face_bytes, faces, faces_for, font_css, known_characters
+from booklet.outputs.pdf_sides import drawn, opens_at_right
 
 if TYPE_CHECKING:
     from weasyprint.document import Document
@@ -96,7 +97,7 @@ class Rendered:
         date = _date()
         metadata.created, metadata.modified = metadata.created or date, metadata.modified or metadata.created or date
         with _watched() as remarks:
-            data = self._document.write_pdf(pdf_variant=variant, finisher=_show_trim if show == "trim" else None)
+            data = self._document.write_pdf(pdf_variant=variant, finisher=_show_trim if show == "trim" else opens_at_right)
         return PdfResult(data, self.page_count, tuple(dict.fromkeys(self.warnings + tuple(remarks))))
 
 
@@ -117,7 +118,7 @@ def render(html: str, files: Mapping[str, bytes]) -> Rendered:
     weasyprint = _engine()
     with _watched() as remarks:
         fonts, style = _set_of_faces(prepared) if prepared else _own_faces()
-        page = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(files, prepared))
+        page = weasyprint.HTML(string=html, base_url=BASE, url_fetcher=_fetcher(drawn(files), prepared))
         document = page.render(font_config=fonts, stylesheets=[style], pdf_variant="pdf/ua-1")
     _check_links(document)
     return Rendered(document, tuple(remarks))
@@ -242,6 +243,7 @@ def _check_links(document: Document) -> None:
 
 def _show_trim(document: Document, pdf: Any) -> None:  # noqa: ANN401  (the engine's own value)
     """Viewers open on the trimmed page, though the sheet holds the bleed (CropBox, ISO 32000-1, 14.11.2)."""
+    opens_at_right(document, pdf)
     for item in pdf.objects:
         if hasattr(item, "get") and item.get("Type") == "/Page" and item["TrimBox"] != item["MediaBox"]:
             item["CropBox"] = item["TrimBox"]

@@ -30,6 +30,12 @@ class Face(NamedTuple):
     source: str  # the file in that package
     axes: str  # "opsz=10 wght=400"
     extra: str  # the extra of ours that brings the package of a face without a file
+    blocks: str = ""  # what such a face is for: spans of code points, "0590-05FF FB1D-FB4F"
+
+    def is_for(self, character: str) -> bool:
+        """Does the character belong to the scripts of a face that is made on demand? Known without its package."""
+        spans = (span.split("-") for span in self.blocks.split())
+        return any(int(first, 16) <= ord(character) <= int(last, 16) for first, last in spans)
 
     @property
     def url(self) -> str:
@@ -79,6 +85,8 @@ def faces() -> tuple[Face, ...]:
             raise FontTableFault(number, "not a face: file, family, weight (a number), style (normal or italic), package")
         if cells[0] and not (folder("fonts") / cells[0]).is_file():
             raise FontTableFault(number, f"there is no file fonts/{cells[0]}")
+        if cells[8] and not re.fullmatch(r"[0-9A-F]{4,6}-[0-9A-F]{4,6}( [0-9A-F]{4,6}-[0-9A-F]{4,6})*", cells[8]):
+            raise FontTableFault(number, "blocks are spans of code points such as 0590-05FF, a space between them")
         found.append(Face(cells[0], cells[1], int(cells[2]), *cells[3:]))
     return tuple(found)
 

@@ -21,37 +21,34 @@ from booklet.outputs.pdf_fonts import Face, MissingGlyphs, Prepared, faces
 KEPT = 60  # faces in the cache folder; one is at most about 3 MB. A guess at what a busy translator comes back to
 # Always in a face: the shaper keeps spaces, and now and then figures and marks, in the run of the signs around them (seen).
 ALONGSIDE = frozenset(map(chr, [*range(0x20, 0x7F), 0xA0, 0x2010, 0x2013, 0x2014, 0x2018, 0x2019, 0x201C, 0x201D, 0x2026]))
-RECIPE = "1"  # part of a cached file's name: raise it when make_face changes what it makes
+RECIPE = "2"  # part of a cached file's name: raise it when make_face changes what it makes
 
 
 def prepare(characters: Iterable[str]) -> tuple[Prepared, ...]:
-    """A face of every weight for `characters`, from the first family of faces.tsv that is made on demand and has them all.
+    """A face of every weight for `characters`, from as few as possible of the families of faces.tsv that are made on demand.
 
-    Raises MissingGlyphs if none has them, naming the extra to install where only the package is missing.
+    One family for all of them if there is one, so that marks stand in the letters' own face; else the one that has most, and so on.
+    Raises MissingGlyphs for what none has, naming the extra to install where only the package is missing.
     """
-    wanted = frozenset(characters)
-    on_demand = [face for face in faces() if not face.file]
-    missing, extra = wanted, ""
-    for family in dict.fromkeys(face.family for face in on_demand):
-        weights = [face for face in on_demand if face.family == family]
-        source = _source(weights[0])
-        if source is None:
-            if any(_is_east_asian(c) for c in wanted):
-                extra = extra or weights[0].extra
-            continue
-        there = {chr(code) for code in covered(source.read_bytes())}
-        lacking = wanted - there
-        if not lacking:
-            characters = wanted | (ALONGSIDE & there)
-            return tuple(Prepared(face, _cached(face, source, characters)) for face in weights)
-        missing = min(missing, lacking, key=len)
-    raise MissingGlyphs(missing, extra)
-
-
-def _is_east_asian(character: str) -> bool:
-    # Blocks of Unicode 16.0: CJK symbols and kana, ideographs and their extension A, Hangul, full-width forms.
-    code = ord(character)
-    return 0x3000 <= code <= 0x9FFF or 0xAC00 <= code <= 0xD7AF or 0xF900 <= code <= 0xFAFF or 0xFF00 <= code <= 0xFFEF
+    left = frozenset(characters)
+    families: dict[str, list[Face]] = {}
+    for face in faces():
+        if not face.file:
+            families.setdefault(face.family, []).append(face)
+    sources = {name: _source(weights[0]) for name, weights in families.items()}
+    there = {name: frozenset(map(chr, covered(source.read_bytes()))) for name, source in sources.items() if source is not None}
+    made: list[Prepared] = []
+    while left:
+        family = max(there, key=lambda name: len(left & there[name]), default="")  # the first of equals: the table's order
+        if not family or not left & there[family]:
+            absent = [weights[0] for name, weights in families.items() if name not in there]
+            raise MissingGlyphs(left, next((face.extra for face in absent if any(map(face.is_for, left))), ""))
+        source = sources[family]
+        assert source is not None
+        wanted = (left | ALONGSIDE) & there.pop(family)
+        made += [Prepared(face, _cached(face, source, wanted)) for face in families[family]]
+        left -= wanted
+    return tuple(made)
 
 
 def _source(face: Face) -> Path | None:
@@ -103,7 +100,7 @@ def make_face(source: Path, axes: str, characters: Iterable[str]) -> bytes:
 
     font = TTFont(source, recalcTimestamp=False, lazy=True)
     options = Options()
-    options.layout_features = ["kern", "mark", "mkmk", "ccmp", "locl", "liga", "palt", "halt"]
+    options.layout_features = ["kern", "mark", "mkmk", "ccmp", "locl", "liga", "palt", "halt", "rlig", "init", "medi", "fina", "isol"]
     options.drop_tables += ["vhea", "vmtx", "BASE", "gasp"]  # nothing is set in columns from top to bottom
     options.hinting, options.glyph_names, options.recalc_timestamp, options.notdef_outline = False, False, False, True
     subsetter = Subsetter(options)

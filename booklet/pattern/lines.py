@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from booklet.pattern.templates import TOKEN, book, fold
 from booklet.tables.language import Language
@@ -11,7 +12,13 @@ _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
-_NUMBERED = re.compile(r"\s*\d{1,4}\s*[:.)|=]\s*(?=\S)")
+_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s+[-–—]\s+)(?=\S)")
+_NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
+_RANGES = "-–—/&,~"
+_SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring"))
+_BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
+_PAUSES = (",", ":", ".", "-", "–", ";")
+_PLAIN = frozenset(("even", "around", "each", "stitch"))
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
 _HEADER = 60  # characters in which a header shows
 LOOK = 4_000  # characters of a line that are looked at, see line_characters in shared/limits.toml
@@ -31,9 +38,11 @@ def is_header(text: str, language: Language) -> bool:
     role, size = _phrase(words, 0, language, ("header", "next_header"))
     rest = words[size:]
     if role == "header":
-        while rest[:1] == ["."]:
+        while rest and (rest[0] in (".", "-", "#") or _role(rest[0], language) == "hash"):
             rest = rest[1:]
-        return rest[:1] != [] and rest[0].isdecimal()
+        return rest != [] and (rest[0].isdecimal() or _role(rest[0], language) == "number")
+    if _role(words[0], language) == "ordinal" and len(words) > 2 and _role(words[1], language) == "header":
+        return words[2] in _SEPARATORS or _begins(words[2:], language)
     if role == "next_header":
         return rest[:1] != [] and (rest[0] in _SEPARATORS or _begins(rest, language))
     return _is_start(words, text, language)
@@ -50,9 +59,13 @@ def _is_start(words: list[str], text: str, language: Language) -> bool:
 
 def _number_first(words: list[str], text: str, language: Language) -> bool:
     at = 1
-    while at + 1 < len(words) and words[at] in "-–—/&," and words[at + 1].isdecimal():
-        at += 2
     glued = re.match(r"\s*\d+[^\W\d_]", text) is not None
+    while at + 1 < len(words):
+        mark = at + 1 if glued and words[at].isalpha() and len(words[at]) <= 3 else at  # "7th-12th rnd"
+        link = mark < len(words) and (words[mark] in _RANGES or _role(words[mark], language) in ("range", "and"))
+        if not link or mark + 1 >= len(words) or not words[mark + 1].isdecimal():
+            break
+        at = mark + 2
     ordinal = glued and at < len(words) and words[at].isalpha() and len(words[at]) <= 3
     after = at + 1 if ordinal else at
     if after < len(words) and words[after] in ".:":
@@ -78,15 +91,80 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     while words and words[0] in _BULLETS:
         words = words[1:]
         marker = marker or "-"
-    if not words or not _begins(words, language):
-        return False
-    if numbered:
+    if not marker and (named := _NAMED.match(text)):
+        rest = text[named.end() :]
+        roles = {_role(word, language) for word in words}
+        if "measure" not in roles and "note" not in roles and is_instruction(rest, "", language):
+            return True
+    if numbered and len(words) > 1 and _role(words[0], language) == "header":
+        words = words[2:] if words[1] in _SEPARATORS else words[1:]  # "3. rnd: …" where the number is a list's
+    begins = _begins(words, language) if words else False
+    if words and _repeats_rounds(words, language):
+        return True
+    if not words or not (begins or _begins_softly(words, language)):
+        return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, language)
+    if numbered and begins:
         return True
     known, stitches = _known_share(words, language)
     if _TOTAL.search(text):
-        return known >= 0.5 and stitches > 0
+        return known >= (0.5 if begins else 0.75) and stitches > 0
     counted = any(word.isdecimal() for word in words) or stitches > 1
     return stitches > 0 and counted and known >= (0.75 if marker else 0.9)
+
+
+def _repeats_rounds(words: list[str], language: Language) -> bool:
+    """`Repeat last round 3 times`, `Repeat Rnd 7 three more times`."""
+    role, size = _phrase(words, 0, language)
+    if role != "repeat":
+        return False
+    while size < len(words) and _role(words[size], language) == "the":
+        size += 1
+    after = _phrase(words, size, language)[0] if size < len(words) else ""
+    return after in ("header", "next_header") and _known_share(words, language)[0] >= 0.95
+
+
+def _begins_softly(words: list[str], language: Language) -> bool:
+    """`Work 6 sc …`, `In BLO, sc …`, `Turn, ch 1, …`: small words before the first stitch."""
+    at = 0
+    while at < len(words):
+        role, size = _phrase(words, at, language)
+        if role not in _SOFT and words[at] not in _PAUSES:
+            break
+        at += size
+    if not 0 < at < len(words) or not _begins(words[at:], language):
+        return False
+    if _role(words[at], language) != "stitch":
+        return True
+    after = words[at + 1] if at + 1 < len(words) else ""  # "The chain at the start …" tells about stitches
+    return after.isdecimal() or _role(after, language) in _BEHIND_STITCH
+
+
+def _tells_rounds(words: list[str], total: bool, language: Language) -> bool:
+    """`Work even for 5 rounds`, `5 rounds without increasing (36)`, `Next 5 rounds: sc around`."""
+    if not words or _phrase(words, 0, language)[0] == "note":
+        return False
+    counted = [word for word in words if _role(word, language) != "more"]  # "3 more rounds"
+    told = any(word.isdecimal() and _role(after, language) == "header" for word, after in pairwise(counted))
+    roles = {_phrase(words, at, language)[0] for at in range(len(words))}
+    known, _ = _known_share(words, language)
+    return told and known >= 0.9 and (total or not roles.isdisjoint(_PLAIN))
+
+
+def _tells_work(text: str, words: list[str], language: Language) -> bool:
+    """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number and their total."""
+    if not _TOTAL.search(text):
+        return False
+    known, _ = _known_share(words, language)
+    counted = any(
+        (one.isdecimal() and _is_stitch(other, language)) or (other.isdecimal() and _is_stitch(one, language))
+        for one, other in pairwise(words)
+    )
+    return counted and known >= 0.75
+
+
+def _is_stitch(word: str, language: Language) -> bool:
+    role, value = language.words.get(word, ("", ""))
+    return role == "stitch" and bool(value)
 
 
 def goes_on(text: str) -> bool:

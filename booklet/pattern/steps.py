@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.diagnostics.span import Span
 from booklet.pattern import choices, prose
+from booklet.pattern.labels import further_labels
 from booklet.pattern.lines import goes_on, is_header, is_instruction
 from booklet.pattern.match import Match, Names, match
 from booklet.pattern.model import Choice, Step
@@ -84,7 +87,8 @@ def _text(at: int, block: Block, reading: Reading) -> list[Step]:
             if n == 0 and opened is None:
                 line[0] = numbered(block)[0]
             kept = tuple(piece for piece in line if piece.text)
-            found.append(Step("line", extent(kept), kept, at, choices=choices.chosen(now), marker=block.marker))
+            made = choices.chosen(now)
+            found += [Step("line", extent(cut), cut, at, choices=made, marker=block.marker) for cut in _by_label(kept, reading)]
             now = None  # a choice before an instruction is about this one line
         elif pieces[n].text:
             waiting.append(pieces[n])
@@ -115,6 +119,15 @@ def _instruction(pieces: list[Piece], n: int, block: Block, opened: bool, readin
             break
         size += 1
     return size
+
+
+def _by_label(pieces: tuple[Piece, ...], reading: Reading) -> list[tuple[Piece, ...]]:
+    """One instruction, or several that stand in one line, each with a label of its own."""
+    stretch = Stretch(pieces)
+    edges = [0, *further_labels(stretch.text, reading.language), len(stretch.text)]
+    if len(edges) == 2:
+        return [pieces]
+    return [cut for one, two in pairwise(edges) if (cut := stretch.cut(one, two))]
 
 
 def _is_sentence(text: str, reading: Reading) -> bool:

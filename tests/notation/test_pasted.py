@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
+import pytest
+
+from booklet.diagnostics.codes import severity
 from booklet.pipeline import Understood, understand
+from booklet.tables.language import load
+from tests.notation.cases import FOLDER, Case, cases
 
 _FUZZED = "2段目：増し目を7回（14目）, Varv, 7, fm, genom, båda, lagren, (7)*(7), :V5, (2"
 
@@ -62,3 +69,40 @@ def test_a_total_that_no_round_has_costs_nothing() -> None:
     found = _read("Rnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 = 211000000\n")
     assert [line.stated for line in found.graph.settled] == [6, None]
     assert found.graph.settled[0].carried == 6
+
+
+LABEL = re.compile(r"^\W*(?:(?:r|rnd|rnds|round|rounds|rd|row|rows|step)[\s.#]*)?(\d+)", re.I)
+APART = {"numbering-gap", "yarn-unknown", "yarn-not-used"}  # of the round that stands before the line, not of the line
+
+
+@pytest.mark.parametrize("stem", sorted(path.stem for path in FOLDER.glob("en-*-pasted*.txt")))
+def test_lines_of_many_hands_are_lines_and_raise_no_alarm(stem: str) -> None:
+    """The reader may understand what the file's reader takes for prose: so each line is put through the whole check."""
+    wrong = [found for case in cases(stem) if (found := _alarm(case, stem[:5]))]
+    assert not wrong, "\n".join(wrong)
+
+
+def _alarm(case: Case, tag: str) -> str:
+    numbered = LABEL.match(case.lines[0])
+    name, _, number = case.have.rpartition(" ")
+    head, before = "", ""
+    if "=" in name:
+        head = f"## {name.partition('=')[2]} (make 2)\nRnd 1: {number} sc in MR ({number})\n\n"
+    elif name == "ch":
+        before = f"Ch {number}\n\n"
+    elif case.have != "-":
+        at = max(1, int(numbered[1]) - 1) if numbered else 2
+        before = f"Rnd {at}: {number} {load(tag).names['single_crochet'].abbr} in MR ({number})\n\n"
+    body = "\n\n".join(case.lines)
+    text = f"---\nlanguage: {tag}\n---\n\n{head}## Body\n\n{before}{body}\n"
+    found = understand(text.encode(), "test.md")
+    first = text[: text.index(case.lines[0])].count("\n") + 1
+    told = [
+        problem.code
+        for problem in found.problems
+        if severity(problem) != "note" and problem.span.line >= first and problem.code not in APART
+    ]
+    line = found.graph.settled[-1]
+    made = line.carried if line.kind == "start" else line.total
+    missed = line.line < text.count("\n") or (case.made[-1] is not None and made != case.made[-1])
+    return f"{tag}:{case.line}: {case.lines[-1]}: makes {made}, {told}" if told or missed else ""
