@@ -40,4 +40,14 @@ def laid_out(
         book, layout.drop, layout.card_sides, layout.multiple,
         lambda one: laid(one).page_count, lambda one: Measured(*laid(one).measured()),
     )  # fmt: skip
-    return laid(without(book, found.left)), told(found, layout.name)
+    return laid(without(book, found.left)), (*told(found, layout.name), *_folded(layout))
+
+
+def _folded(layout: Layout) -> tuple[Diagnostic, ...]:
+    """Where the sheet of a leaflet is folded: on paper that is not trimmed there are no marks."""
+    from booklet.diagnostics.diagnostic import diagnostic
+
+    if layout.sheet is None:
+        return ()
+    places = {"places": " and ".join(f"{x:.1f} mm" for x in layout.sheet.upright), "layout": layout.name}
+    return (diagnostic(f"card-{layout.sheet.fold}-fold", **places, across="".join(f"{y:.1f} mm" for y in layout.sheet.lying)),)

@@ -393,7 +393,11 @@ def build(
     rendered, told = laid_out(book, layout, pictures)
     say(f"writing {edition.layout}")
     written = rendered.write()
-    return Built(written.data, written.page_count, (*problems, *told))
+    if layout.sheet is None:
+        return Built(written.data, written.page_count, (*problems, *told))
+    from booklet.press.leaflet import on_sheets
+
+    return Built(*on_sheets(written.data, layout.sheet), (*problems, *told))
 
 
 def set_pages(

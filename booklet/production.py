@@ -69,11 +69,12 @@ def _pdf(job: Job, ready: Ready, say: Say) -> Product:
     printing = job.edition.printing
     if printing == "home":
         return Product(data, pages, problems)
+    from booklet.editions.discover import layout
     from booklet.press.finish import NotConvertible, finish
 
     say(f"finishing for {printing}")
     try:
-        made = finish(data, printing)
+        made = finish(data, printing, layout(job.edition.layout).folds)
     except NotConvertible as fault:
         raise CannotBeMade(f"{job.path.name} cannot be brought to inks: {fault} cannot be converted") from fault
     notes = tuple(f"note: {job.path.name} makes no claim to be PDF/X-4: {one.message}" for one in made.against)

@@ -7,14 +7,18 @@ from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
+from booklet.editions.leaflet import Leaflet, leaflet
 from booklet.resources import folder
 from booklet.tables.reader import TableFault
 
 MM_PER_POINT = 25.4 / 72
 FORMS = ("pdf", "html", "txt")  # formats of a booklet
 
-# What a card may do without. "charts" are all charts but the first, "chart" is the first.
-BLOCKS = ("lessons", "overview", "photos", "placements", "outlines", "charts", "chart", "credits", "notes", "glance", "care", "cover")
+# What a card may do without. "charts" are all charts but the first, "chart" is the first; "room" is no block but the white.
+BLOCKS = (
+    "room", "lessons", "overview", "photos", "placements", "outlines", "charts", "chart",
+    "credits", "sizes", "advice", "notes", "glance", "care", "cover",
+)  # fmt: skip
 
 
 class Margins(NamedTuple):
@@ -55,6 +59,24 @@ class Layout:
     tints: bool = True  # grey grounds in charts and outlines
     forms: tuple[str, ...] = FORMS  # the formats that it is for, the usual one first
 
+    sheet: Leaflet | None = None  # the panels of a leaflet are pages of text, put on a sheet that is folded
+
+    @property
+    def folds(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Where the finished sheet is folded: x of upright and y of lying folds, in mm, seen from outside."""
+        return (self.sheet.upright, self.sheet.lying) if self.sheet is not None else ((), ())
+
+    @property
+    def file_multiple(self) -> int:
+        """The number of pages of the finished file is a multiple of this: a sheet of a leaflet has two sides."""
+        return 2 if self.sheet is not None else self.multiple
+
+    @property
+    def other_pages(self) -> tuple[tuple[str, float], ...]:
+        """Pages of another width, as CSS counts them, and that width: `6n+2`."""
+        panels = self.sheet.panels if self.sheet is not None else ()
+        return tuple((f"{len(panels)}n+{one.number + 1}", one.width) for one in panels if abs(one.width - self.width_mm) > 0.01)
+
     @property
     def screen(self) -> bool:
         """Is it read on a screen, with boxes that can be ticked there?"""
@@ -90,12 +112,13 @@ def layout(name: str) -> Layout:
     except tomllib.TOMLDecodeError as fault:
         raise _fault(name, str(fault)) from fault
     raw_forms = raw.pop("formats", list(FORMS))
-    known = {"paper", "margins", "type", "charts", "pictures", "card"}
+    known = {"paper", "margins", "type", "charts", "pictures", "card", "sheet"}
     if surplus := set(raw) - known:
         raise _fault(name, f"unknown table {min(surplus)!r}; there are {', '.join(sorted(known))}")
     try:
         paper, margins, text, charts, pictures = (dict(raw[key]) for key in ("paper", "margins", "type", "charts", "pictures"))
         card = dict(raw.get("card", {}))
+        paper_size = _length(paper["width"]), _length(paper["height"])
         made = Layout(
             name,
             _length(paper.pop("width")),
@@ -119,6 +142,7 @@ def layout(name: str) -> Layout:
             black=bool(charts.pop("black", False)),
             tints=bool(charts.pop("tints", True)),
             forms=_names(raw_forms, FORMS, "formats"),
+            sheet=_sheet(dict(raw["sheet"]), paper_size) if "sheet" in raw else None,
         )
     except (KeyError, TypeError, ValueError) as fault:
         raise _fault(name, f"a setting is missing or is no number: {fault}") from fault
@@ -136,6 +160,17 @@ def _sides(card: dict[str, object]) -> int:
     if isinstance(sides, bool) or not isinstance(sides, int) or not 1 <= sides <= 64:
         raise ValueError(f"{sides!r} is no number of sides")
     return sides
+
+
+def _sheet(told: dict[str, object], panel: tuple[float, float]) -> Leaflet:
+    """The sheet of a leaflet; the pages have to be its panels."""
+    made = leaflet(str(told.pop("fold")), _length(told.pop("width")), _length(told.pop("height")), _length(told.pop("narrower", 0)))
+    if told:
+        raise ValueError(f"unknown setting {min(told)!r}")
+    front = made.panels[0]
+    if abs(front.width - panel[0]) > 0.01 or abs(front.height - panel[1]) > 0.01:
+        raise ValueError(f"the panels of this sheet are {front.width:.3f} x {front.height:.3f} mm, not {panel[0]:g} x {panel[1]:g}")
+    return made
 
 
 def _names(value: object, known: tuple[str, ...], what: str) -> tuple[str, ...]:

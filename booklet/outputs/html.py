@@ -7,18 +7,18 @@ HTML, and a link leads to https, mailto or a place in the booklet, or is no link
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from booklet.drawings.drawing import Drawing
-from booklet.editions.discover import Layout
+from booklet.editions.discover import MM_PER_POINT, Layout
 from booklet.outputs.codes import printed_mm, qr
 from booklet.outputs.pdf_heights import statement_sizes
 from booklet.outputs.pictures import Prepared
 from booklet.outputs.rosette import rosette
 from booklet.outputs.svg import svg
 from booklet.outputs.svg_signs import sign
-from booklet.pages.book import Book, Chart, LegendRow, Picture, Ring
+from booklet.pages.book import Book, Chart, LegendRow, Picture, Ring, Round
 from booklet.resources import folder
 from booklet.tables.language import from_right
 
@@ -144,6 +144,7 @@ def _environment(
         line=lambda text: Markup(line(text, markdown)),
         drawn_width=drawn_width,
         balanced=balanced,
+        short_lines=lambda rows: short_lines(rows, layout),
         held=lambda text: Markup(held(text)),
     )
     return environment
@@ -198,6 +199,21 @@ def balanced(text: str, longest: int) -> list[str]:
     few = lines(max(longest, 1))
     narrowest = next((width for width in range(1, longest) if len(lines(width)) <= len(few)), longest)
     return lines(max(narrowest, 1))
+
+
+def short_lines(rows: Sequence[Round], layout: Layout) -> bool:
+    """Does every round of a card fit on one line of half the width, by an estimate of its letters?"""
+    half = (layout.width_mm - layout.margins.inner - layout.margins.outer - 4) / 2
+    return len(rows) > 1 and all(
+        len(row.boxes) < 3 and not row.choice and 5 + wide(row.label) + 2.5 + wide(row.text) + 10 <= half for row in rows
+    )
+
+
+def wide(text: str) -> float:
+    """About how wide a text is among the rounds of a card, in mm; letters of East Asia are as wide as the type is high."""
+    from unicodedata import east_asian_width
+
+    return 10 * MM_PER_POINT * sum(1.0 if east_asian_width(sign) in "WF" else 0.52 for sign in text)
 
 
 def held(text: str) -> str:

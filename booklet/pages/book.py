@@ -427,5 +427,6 @@ class Book:
     video: str = ""  # address of the pattern's film, https only; for a code to be scanned
     source: str = ""  # BCP 47 of the designer's words, where the edition speaks another language; else ""
     quotes: tuple[str, str] = ("“", "”")  # of the language of the designer's words
+    tight: bool = False  # a card that has no room for white: its lines stand close
     film: Film | None = None  # of the whole pattern
     trial: Trial | None = None  # of a test copy; None: it is none

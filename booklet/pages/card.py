@@ -1,7 +1,7 @@
 """Comes in: a Book, and how many sides it takes without some of its blocks. Goes out: what a card leaves out; nothing is laid out here.
 
-The names of the blocks are those of editions.discover. Rounds, sentences and steps, materials, abbreviations, cautions,
-maker and batch are no such blocks: no card is without them.
+The names of the blocks are those of editions.discover; "room" is the white between them, the first thing to be given up.
+Rounds, sentences and steps, materials, abbreviations, cautions, maker and batch are no such blocks: no card is without them.
 """
 
 from __future__ import annotations
@@ -11,8 +11,9 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
-from booklet.pages.book import Block, Book, Choice, Part, Rounds, Steps
+from booklet.pages.book import Block, Book, Choice, Direction, Part, Round, Rounds, Steps
 
+WHITE = "room"
 SLACK = 0.1  # sides
 TRIED = 3  # blocks that are tried again, the most wanted: each costs laying the card out once more
 
@@ -55,12 +56,16 @@ def fit(
             sides[key] = count(without(book, key))
         return sides[key]
 
-    room, found = wished, None
-    if taken(()) > wished:
-        found = measure(book) if measure is not None else None
-        if found is None or _guess(found, present, wished) >= len(present) or taken(present[: _guess(found, present, wished)]) > wished:
+    base = 1 if present[:1] == [WHITE] else 0  # what is measured is a card that has given up its white
+    room, found, guess = wished, None, base if measure is not None else None
+    if taken(present[:base]) > wished:
+        if measure is not None:
+            found = measure(without(book, present[:base]))
+            guess = base + _guess(found, present[base:], wished)
+        if guess is None or guess >= len(present) or taken(present[:guess]) > wished:
             room = max(wished, -(-taken(present) // multiple) * multiple)
-    enough = _first(len(present), lambda number: taken(present[:number]) <= room, _guess(found, present, room) if found else None)
+            guess = base + _guess(found, present[base:], room) if found else None
+    enough = _first(len(present), lambda number: taken(present[:number]) <= room, guess)
     left = present[:enough]
     heights = found.blocks if found else {}
     spare = room - found.sides + sum(heights.get(name, 0.0) for name in left) if found else 0.0
@@ -96,9 +101,10 @@ def _first(most: int, enough: Callable[[int], bool], guess: int | None) -> int:
 def told(found: Fit, layout: str) -> tuple[Diagnostic, ...]:
     """What was left out and why, and that a card has more sides than its layout wishes."""
     notes = []
-    if found.left:
-        left = ", ".join(found.left)
-        notes.append(diagnostic("card-left-out", layout=layout, left=left, last=found.left[-1], needs=found.needs, sides=found.room))
+    gone = [name for name in found.left if name != WHITE]  # nobody misses the white
+    if gone:
+        told_of = {"left": ", ".join(gone), "last": found.left[-1], "needs": found.needs, "sides": found.room}
+        notes.append(diagnostic("card-left-out", layout=layout, **told_of))
     if found.room > found.wished:
         notes.append(diagnostic("card-more-sides", layout=layout, sides=found.wished, made=found.room))
     return tuple(notes)
@@ -113,6 +119,10 @@ def without(book: Book, left: Sequence[str]) -> Book:
         parts=_parts(book, gone),
         finishing=tuple(replace(one, blocks=_kept(one.blocks, gone)) for one in book.finishing),
     )
+    if WHITE in gone:
+        changed = _closed(changed)
+    if "advice" in gone:
+        changed = replace(changed, safety=replace(changed.safety, cautions=tuple(one._replace(more=()) for one in changed.safety.cautions)))
     if "lessons" in gone:
         changed = replace(changed, lessons=(), lessons_note="")
     if "overview" in gone:
@@ -124,10 +134,31 @@ def without(book: Book, left: Sequence[str]) -> Book:
     if "glance" in gone:
         changed = replace(changed, glance=())
     if "care" in gone:
-        changed = replace(changed, safety=replace(book.safety, care=None))
+        changed = replace(changed, safety=replace(changed.safety, care=None))
     if "cover" in gone:
         changed = replace(changed, cover=book.cover._replace(picture=None, rings=()))
     return changed
+
+
+def _closed(book: Book) -> Book:
+    """Lines stand close, and standard sentences that follow one another make one paragraph."""
+
+    def run_on(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+        found: list[Block] = []
+        for block in blocks:
+            if isinstance(block, Direction) and found and isinstance(found[-1], Direction):
+                pair = book.words.get("pair.sentence", "{a} {b}")
+                found[-1] = Direction(pair.replace("{a}", found[-1].text).replace("{b}", block.text))
+            else:
+                found.append(block)
+        return tuple(found)
+
+    return replace(
+        book,
+        tight=True,
+        parts=tuple(replace(one, blocks=run_on(one.blocks)) for one in book.parts),
+        finishing=tuple(replace(one, blocks=run_on(one.blocks)) for one in book.finishing),
+    )
 
 
 def _parts(book: Book, gone: frozenset[str]) -> tuple[Part, ...]:
@@ -145,6 +176,12 @@ def _parts(book: Book, gone: frozenset[str]) -> tuple[Part, ...]:
     return tuple(parts)
 
 
+def _row(row: Round, gone: frozenset[str]) -> Round:
+    if "lessons" in gone:
+        row = row._replace(plain="", checks=())
+    return row._replace(now="") if "sizes" in gone else row
+
+
 def _kept(blocks: tuple[Block, ...], gone: frozenset[str]) -> tuple[Block, ...]:
     """The blocks of a stretch that are printed; steps and alternatives are looked into."""
     found: list[Block] = []
@@ -155,7 +192,7 @@ def _kept(blocks: tuple[Block, ...], gone: frozenset[str]) -> tuple[Block, ...]:
             block = block._replace(items=tuple(_kept(item, gone) for item in block.items))
         elif isinstance(block, Choice):
             block = block._replace(alternatives=tuple(one._replace(blocks=_kept(one.blocks, gone)) for one in block.alternatives))
-        elif isinstance(block, Rounds) and "lessons" in gone:
-            block = block._replace(rows=tuple(row._replace(plain="", checks=()) for row in block.rows))
+        elif isinstance(block, Rounds):
+            block = block._replace(rows=tuple(_row(row, gone) for row in block.rows))
         found.append(block)
     return tuple(found)

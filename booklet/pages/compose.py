@@ -81,7 +81,9 @@ def compose(
         fills = _fills(graph, index, shown)
         sizes = _sizes(_steps(graph, one), figures.parts[index] if index < len(figures.parts) else None, speech)
         drawn_to = {"fills": fills, "after": after, "sizes": sizes, **beside}
-        context = Context(speech, lines.get(index, {}), chosen, proof=edition.proof, film=pattern.field("video"), **drawn_to)
+        context = Context(
+            speech, lines.get(index, {}), chosen, proof=edition.proof, short=card, film=pattern.field("video"), **drawn_to
+        )  # fmt: skip
         return flow(section.steps, context) + ((last,) if last is not None else ())
 
     notes, between, finishing = sections(pattern, print_steps, speech)

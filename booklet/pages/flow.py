@@ -23,7 +23,7 @@ from booklet.pages.book import (
     Steps,
     Technique,
 )
-from booklet.pages.rounds import row
+from booklet.pages.rounds import row, together
 from booklet.pages.sentences import say, spoken
 from booklet.pages.wording import Words, capital
 from booklet.pattern.model import Choice as Chosen
@@ -50,6 +50,7 @@ class Context:
         lessons: Mapping[int, tuple[Technique, ...]] | None = None,
         plain: Mapping[int, str] | None = None,
         checks: Mapping[int, tuple[str, ...]] | None = None,
+        short: bool = False,
         film: str = "",
     ) -> None:
         self.words = words
@@ -62,6 +63,7 @@ class Context:
         self.lessons = lessons or {}  # by the index of the step: techniques that it needs first
         self.plain = plain or {}  # by the index of the step: its line in plain words
         self.checks = checks or {}  # by the index of the step: what to look at when its line is done
+        self.short = short  # equal rounds that follow one another stand on one line
         self.film = film  # the address that the pattern gives; a time leads into it
 
 
@@ -186,7 +188,12 @@ def _lines(steps: list[tuple[int, Step]], context: Context) -> Iterable[Block]:
     """Lines as tables, with charts between them."""
     rows: list[Round] = []
     for index, step in steps:
-        rows.append(_row(index, step, context))
+        made = _row(index, step, context)
+        line = context.lines.get(index)
+        if context.short and rows and line is not None and (both := together(rows[-1], made, line.kind, context.words)):
+            rows[-1] = both
+        else:
+            rows.append(made)
         if index in context.after:
             yield Rounds(tuple(rows))
             yield context.after[index]

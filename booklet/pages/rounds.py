@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from booklet.graph.graph import Settled
-from booklet.notation.write import write_parts
+from booklet.notation.write import label, write_parts
 from booklet.pages.book import Round
 from booklet.pages.wording import Words, typeset
 from booklet.pattern.model import Step
@@ -29,8 +29,20 @@ def row(
     marked = ""
     if proof and settled.stated is not None and total is not None and settled.stated != total:
         marked = write_parts(settled.instruction, words.language, settled.stated).total
-    label = written.label or (words.text("start_label") if settled.kind == "start" else "")
-    return Round(label, boxes, unbroken(written.body, words), written.total if total is not None else "", fill, marked, choice)
+    named = written.label or (words.text("start_label") if settled.kind == "start" else "")
+    return Round(named, boxes, unbroken(written.body, words), written.total if total is not None else "", fill, marked, choice)
+
+
+def together(first: Round, second: Round, kind: str, words: Words) -> Round | None:
+    """Two lines that say the same of rounds that follow one another as one, `Rnds 5–8`; None where they are not such."""
+    boxes = first.boxes + second.boxes
+    if len(boxes) > MOST_BOXES or not all(box.isdigit() for box in boxes):
+        return None
+    numbers = tuple(int(box) for box in boxes)
+    told = [one._replace(label="", boxes=(), now="") for one in (first, second)]
+    if numbers != tuple(range(numbers[0], numbers[0] + len(numbers))) or told[0] != told[1]:
+        return None
+    return second._replace(label=label(kind, numbers, words.language), boxes=boxes)
 
 
 def unbroken(text: str, words: Words) -> str:

@@ -94,7 +94,8 @@ def safety(
     kit = maker or any(one.kit for _, one in assessed)
     fields = tuple(_say(f"field.{name}", words) for name in FIELDS) if kit else ()
     shown = words.text("age_text", age=age) if age else ""
-    return Safety(age, shown, cautions, words.text("standing_caution"), care, fields)
+    standing = words.text("standing_caution.card") if maker else words.text("standing_caution")
+    return Safety(age, shown, cautions, standing, care, fields)
 
 
 def _caution(text: str, found: _Merged, whose: str, edition: Edition, words: Words) -> Caution:

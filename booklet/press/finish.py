@@ -6,6 +6,7 @@ import hashlib
 import io
 import re
 import uuid
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from booklet.press.convert import NotConvertible, convert
@@ -41,8 +42,8 @@ class Finished(NamedTuple):
     against: tuple[Finding, ...]
 
 
-def finish(data: bytes, printing: str) -> Finished:
-    """Make the file of one way of printing. Raises NotConvertible."""
+def finish(data: bytes, printing: str, folds: tuple[Sequence[float], Sequence[float]] = ((), ())) -> Finished:
+    """Make the file of one way of printing; `folds` of a leaflet are marked for a press. Raises NotConvertible."""
     if printing == "home":
         return Finished(data, ())
     import pikepdf
@@ -55,10 +56,10 @@ def finish(data: bytes, printing: str) -> Finished:
         if printing == "archive":
             _archive(document)
             return Finished(_saved(document, "1.7"), ())
-        return _press(document, data)
+        return _press(document, data, folds)
 
 
-def _press(document: Any, data: bytes) -> Finished:  # noqa: ANN401
+def _press(document: Any, data: bytes, folds: tuple[Sequence[float], Sequence[float]]) -> Finished:  # noqa: ANN401
     from pikepdf import Array, Dictionary, Name
 
     from booklet.press.gather import gather
@@ -69,7 +70,7 @@ def _press(document: Any, data: bytes) -> Finished:  # noqa: ANN401
             if key in page.obj:
                 del page.obj[key]
     convert(document)
-    crop_marks(document)
+    crop_marks(document, *folds)
     intent = document.make_stream(profile())
     intent.N = 4
     document.Root.OutputIntents = Array(

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 MM = 72 / 25.4
 OFF_MM, LONG_MM, EDGE_MM = 1.0, 5.0, 1.0  # mark to bleed, its length, and white around it: common practice, no source
 WIDE_PT = 0.25
+DASH_PT = 2.5  # of a broken line
 
 
 def every_plate(document: Any) -> Any:  # noqa: ANN401
@@ -17,8 +19,8 @@ def every_plate(document: Any) -> Any:  # noqa: ANN401
     return document.make_indirect(Array([Name.Separation, Name.All, Name.DeviceCMYK, tint]))
 
 
-def crop_marks(document: Any) -> None:  # noqa: ANN401
-    """Make room round the bleed and draw the marks in it, on every plate."""
+def crop_marks(document: Any, upright: Sequence[float] = (), lying: Sequence[float] = ()) -> None:  # noqa: ANN401
+    """Make room round the bleed and draw the marks in it, on every plate; folds are in mm, as `fold_marks` has them."""
     from pikepdf import Array, Dictionary
 
     every = every_plate(document)
@@ -34,6 +36,35 @@ def crop_marks(document: Any) -> None:  # noqa: ANN401
         clip = f"q {bleed[0]:.3f} {bleed[1]:.3f} {bleed[2] - bleed[0]:.3f} {bleed[3] - bleed[1]:.3f} re W n "
         page.contents_add(document.make_stream(clip.encode()), prepend=True)
         page.contents_add(document.make_stream(_drawn(trim, bleed).encode()))
+    fold_marks(document, upright, lying)
+
+
+def fold_marks(document: Any, upright: Sequence[float], lying: Sequence[float]) -> None:  # noqa: ANN401
+    """Broken lines beyond the bleed where the sheet is folded, on every plate; the room for them has to be there.
+
+    Folds are measured in mm from the lower left corner of the first page, the outside; the pages after it are insides and outsides
+    by turns. The sheet is turned about its upright edge.
+    """
+    from pikepdf import Dictionary
+
+    if not upright and not lying:
+        return
+    every = every_plate(document)
+    for number, page in enumerate(document.pages):
+        trim, bleed = ([float(value) for value in box] for box in (page.trimbox, page.bleedbox))
+        xs = [trim[0] + x * MM if number % 2 == 0 else trim[2] - x * MM for x in upright]
+        ys = [trim[1] + y * MM for y in lying]
+        said = []
+        for side, step in ((0, -1), (2, 1)):
+            near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
+            said += [f"{near:.3f} {y:.3f} m {far:.3f} {y:.3f} l" for y in ys]
+        for side, step in ((1, -1), (3, 1)):
+            near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
+            said += [f"{x:.3f} {near:.3f} m {x:.3f} {far:.3f} l" for x in xs]
+        resources = page.obj.Resources = Dictionary(dict(page.obj.Resources.items()))
+        resources.ColorSpace = Dictionary({**dict(resources.get("/ColorSpace", {}).items()), "/PressAll": every})
+        drawn = "\n".join([f"/Artifact BMC q /PressAll CS 1 SCN {WIDE_PT} w [{DASH_PT} {DASH_PT}] 0 d", *said, "S Q EMC"])
+        page.contents_add(document.make_stream(drawn.encode()))
 
 
 def _drawn(trim: list[float], bleed: list[float]) -> str:

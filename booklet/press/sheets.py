@@ -178,13 +178,14 @@ def cut_marks(plan: Plan, side: Side) -> tuple[tuple[float, float, float, float]
 
 
 def fold_marks(plan: Plan, side: Side) -> tuple[tuple[float, float, float, float], ...]:
-    """Short strokes above and below the pages where the sheet is folded."""
+    """Short strokes above and below the pages where the sheet is folded; like cut marks they begin outside the bleed."""
     high = plan.trim[1]
+    off = MARK_OFF + max(0.0, min(plan.room, 3.0))
     low, top = min(slot.y for slot in side.slots), max(slot.y + high for slot in side.slots)
     found = []
     for x in plan.folds:
         for k in range(3):
-            step = MARK_OFF + 1.6 * k
+            step = off + 1.6 * k
             found += _inside(plan, (x, low - step - 0.9, x, low - step), (x, top + step, x, top + step + 0.9))
     return tuple(found)
 

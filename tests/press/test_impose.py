@@ -158,6 +158,15 @@ def test_marks_stand_outside_the_pages_and_on_the_sheet() -> None:
                     assert not inside
 
 
+def test_marks_of_cuts_and_folds_begin_outside_the_bleed() -> None:
+    plan = saddle(16, (100, 180), SHEETS["A3"])
+    for side in plan.sides:
+        low, top = min(slot.y for slot in side.slots), max(slot.y for slot in side.slots) + plan.trim[1]
+        marks = fold_marks(plan, side)
+        assert len(marks) == 6
+        assert all(max(y0, y1) < low - 3 or min(y0, y1) > top + 3 for _, y0, _, y1 in marks)
+
+
 def test_creep_moves_inner_sheets_towards_the_fold() -> None:
     plan = saddle(32, (148, 210), SHEETS["A4"], 2.1)
     shifts = [side.slots[0].shift for side in plan.sides if not side.back]
