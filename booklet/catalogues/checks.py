@@ -86,7 +86,12 @@ def _differences(entry: Entry, source: Language, target: Language, codes: tuple[
 
 def _words(entry: Entry, source: Language, target: Language, glossary: Mapping[str, str], file: str) -> Iterator[Diagnostic]:
     bare = PLACEHOLDER.sub(" ", _LINK.sub(" ", entry.target))
-    left = [word for word in placeholders(protect(bare, source), source) if word not in target.words and not _known(word, target)]
+    # Readers of every language take English abbreviations; that makes them no words of its printed pages.
+    left = [
+        word
+        for word in placeholders(protect(bare, source), source)
+        if not _known(word, target) and (word not in target.words or _known(word, source))
+    ]
     if left:
         yield diagnostic("translation-stitch-word", _place(entry), file=file, word=left[0], language=source.tag, text=_short(entry.target))
     if found := _HTML.search(entry.target):

@@ -6,7 +6,7 @@ from booklet.notation.lex import Token
 
 _LEADS = frozenset(("on", "in", "each", "the", "next", "more"))
 _OTHER = frozenset(
-    "repeat as as_before from dash range between num header open for times hash slash close star".split()
+    "repeat as as_before from dash range between num header open for times hash slash close star loop".split()
 )
 
 
@@ -29,4 +29,4 @@ def tallies(line: list[Token]) -> list[Token]:
 def _counts(line: list[Token], at: int) -> bool:
     """Is the word behind a number no label of its own (`R 5`), and no place (`two rounds below`)?"""
     after = line[at + 1].role if at + 1 < len(line) else ""
-    return line[at - 1].number > 1 and after not in ("num", "ordinal", "the", "colon")
+    return line[at - 1].number > 1 and after not in ("num", "ordinal", "the", "colon", "loop", "of", "each")

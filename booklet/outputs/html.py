@@ -154,8 +154,8 @@ def sides(direction: str) -> str:
     """Style rules for words of a language that runs the other way than the booklet's: "" where there are none of them."""
     right = ",".join(f'[lang|="{tag}"]' for tag in from_right())
     if direction == "ltr":
-        return f":not(html):is({right}){{direction:rtl;unicode-bidi:isolate}}" if right else ""
-    return f"[lang]:not(html):not({right}){{direction:ltr;unicode-bidi:isolate}}"
+        return f":not(html):is({right}){{direction:rtl}}" if right else ""
+    return f"[lang]:not(html):not({right}){{direction:ltr}}"
 
 
 def _svg(drawing: Drawing) -> bytes:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Mapping
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START
@@ -48,18 +50,26 @@ def language(source: Source, declared: Value | None, problems: list[Diagnostic])
 
 
 def _guess(source: Source) -> str:
-    counts = {tag: 0 for tag in tags() if tag not in variants()}  # their few words of their own would be a chance hit
+    """The language whose words of the trade are there. A word tells the less the more languages know it: many say "Rnd" and "MR"."""
+    counts = {tag: 0.0 for tag in tags() if tag not in variants()}  # their few words of their own would be a chance hit
     body = " ".join(piece.text for block in source.blocks for piece in block.pieces)[:_LOOK]
-    words = [word.casefold() for word in _WORD.findall(body)]
-    if len(counts) > 1:
-        for tag in counts:
-            try:
-                table = load(tag).words
-            except TableFault:
-                continue
-            counts[tag] = sum(table.get(word, ("",))[0] in _TELLING for word in words)
+    words = Counter(word.casefold() for word in _WORD.findall(body) if len(word) > 1)  # a letter alone is a yarn as a rule
+    tables = {tag: table for tag in counts if len(counts) > 1 and (table := _words(tag)) is not None}
+    for word, times in words.items():
+        knowing = [tag for tag, table in tables.items() if table.get(word, ("",))[0] in _TELLING]
+        own = [tag for tag in knowing if tag.split("-")[0] == DEFAULT.split("-")[0]]
+        knowing = own or knowing  # English abbreviations are borrowed by every language, so they tell of English only
+        for tag in knowing:
+            counts[tag] += times / len({tag.split("-")[0] for tag in knowing})
     best = max(counts, key=lambda tag: (counts[tag], tag == DEFAULT), default=DEFAULT)
     return best if counts.get(best) else DEFAULT
+
+
+def _words(tag: str) -> Mapping[str, tuple[str, ...]] | None:
+    try:
+        return load(tag).words
+    except TableFault:
+        return None
 
 
 def terms(declared: Value | None, ways: str, known: Language, problems: list[Diagnostic]) -> str:

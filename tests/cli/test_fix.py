@@ -117,8 +117,8 @@ def test_an_added_line_ends_like_the_others(run, line_end):
 
 
 def test_a_key_that_changes_the_reading_is_not_certain(run):
-    """`language: de` would make other words of every round; `hook` makes none."""
-    before = put(CLEAN.replace("language: en-US", "langage: de"))
+    """`language: ja` would make other words of every round; `hook` makes none."""
+    before = put(CLEAN.replace("language: en-US", "langage: ja"))
     assert "nothing to mend" in run("--fix", "ball.md").stderr
     assert Path("ball.md").read_bytes() == before
     put(CLEAN.replace("language: en-US", "langage: en-US\nhok: 2 mm"))

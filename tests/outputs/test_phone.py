@@ -119,7 +119,7 @@ def test_in_every_language(understood, tag):
     text = made(understood, tag)
     parsed = Parsed(text)
     assert (parsed.wrong, parsed.open) == ([], [])
-    assert parsed.all("html")[0] == {"lang": tag, "dir": "ltr"}
+    assert parsed.all("html")[0] == {"lang": tag, "dir": "rtl" if tag == "he" else "ltr"}
     said = parsed.all("body")[0]
     assert all(said[f"data-{name}"] for name in ("enlarge", "close", "again", "ask", "done"))
     assert {"{n}", "{all}"} <= set(re.findall(r"\{\w+\}", html.unescape(said["data-done"])))
