@@ -14,12 +14,14 @@ _RANGE = "-–—~"
 _DIGIT = re.compile(r"\d")
 _ORDINAL = 3  # letters behind the digits of an ordinal
 
+LONGEST = 20_000  # letters: a longer line was not written by hand
+
 Found = tuple[int, int, int, int]  # first and last round of a label, and the tokens where it begins and ends
 
 
 def further_labels(text: str, language: Language) -> list[int]:
     """Offsets of labels behind the first whose rounds follow at once on those before them. Most lines have none."""
-    if len(_DIGIT.findall(text)) < 2:
+    if len(text) > LONGEST or len(_DIGIT.findall(text)) < 2:
         return []
     tokens = list(TOKEN.finditer(text))
     words = [fold(token[0]) for token in tokens]
