@@ -30,9 +30,15 @@ def complete_tags() -> None:
         pseudo = "::" in (getattr(real, "element_tag", None) or "")
         for tag in original(box, *arguments):
             # The page's root elements make no tag of their own: what comes through them is other elements' tags.
-            if hasattr(element, "get") and not pseudo and real.element_tag not in ("html", "body"):
+            if hasattr(element, "get") and real.element_tag not in ("html", "body"):
+                is_link = bool(getattr(real, "link_annotation", None))
+                _mend(tag, arguments[0], is_link)
+                if pseudo:  # what stands before an element has no language of its own
+                    yield tag
+                    continue
                 _complete(tag, element, pydyf)
-                _mend(tag, arguments[0], bool(getattr(real, "link_annotation", None)))
+                if is_link and tag["S"] == "/Figure":
+                    _into_link(tag, arguments[1], arguments[3], pydyf)
                 if tag["S"] == "/L":
                     _spaces_into_items(tag, arguments[1].objects)
             yield tag
@@ -47,6 +53,17 @@ def _mend(tag: Any, parent: Any, is_link: bool) -> None:  # noqa: ANN401
         tag["S"] = "/Link"  # ISO 14289-1, 7.18.5: it carries the link's area
     if tag["S"] == "/Div" and parent is not None and parent.get("S") == "/L":
         tag["S"] = "/L"  # <dl><div><dt>: a list may hold lists and items only (ISO 32000-1, table 336)
+
+
+def _into_link(tag: Any, document: Any, marks: dict[int, Any], pydyf: Any) -> None:  # noqa: ANN401
+    """A picture that is a link becomes a link around a picture: only a link carries an area (ISO 14289-1, 7.18.5)."""
+    drawn = [kid for kid in tag["K"] if isinstance(kid, int)]
+    moved = {key: tag.pop(key) for key in ("A", "Alt", "Lang") if key in tag}
+    figure = pydyf.Dictionary({**tag, **moved, "K": pydyf.Array(drawn), "P": tag.reference})
+    document.add_object(figure)
+    tag["S"] = "/Link"
+    tag["K"][:] = [figure.reference, *(kid for kid in tag["K"] if not isinstance(kid, int))]
+    marks.update(dict.fromkeys(drawn, figure.reference))
 
 
 def _spaces_into_items(tag: Any, objects: Any) -> None:  # noqa: ANN401
