@@ -148,7 +148,8 @@ def _closed(book: Book) -> Book:
         for block in blocks:
             if isinstance(block, Direction) and found and isinstance(found[-1], Direction):
                 pair = book.words.get("pair.sentence", "{a} {b}")
-                found[-1] = Direction(pair.replace("{a}", found[-1].text).replace("{b}", block.text))
+                text = pair.replace("{a}", found[-1].text).replace("{b}", block.text)
+                found[-1] = Direction(text, found[-1].sign or block.sign)
             else:
                 found.append(block)
         return tuple(found)
