@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.figures.figures import Figures, YarnLine
-from booklet.kits.kit import ZERO, Colourway, Content, Extra, Kit, Supply
+from booklet.kits.kit import ZERO, Amount, Colourway, Content, Extra, Kit, Supply
 from booklet.pattern.model import Choice, Notion, Pattern, Yarn
 from booklet.tables.kits import Habit, fold, habits
 from booklet.tables.safety import notion_kind
@@ -66,10 +66,18 @@ def _units_unfit(kit: Kit, found: list[Content]) -> Iterator[Diagnostic]:
             continue
         for key, amount in (("pack", supply.pack), ("minimum", supply.minimum), ("stock", supply.stock)):
             # A plain number counts packs, so it says nothing about how much is in one.
-            fits = amount is None or amount.unit == one.unit or (amount.unit == "pc" and key != "pack")
-            if not fits and not (amount.unit == "m" and one.unit == "g" and one.metres):
+            if amount is not None and in_unit(amount, one) is None and (amount.unit != "pc" or key == "pack"):
                 told, unit = _UNITS[amount.unit], _UNITS[one.unit]
                 yield diagnostic("kit-unit-unfit", supply.span, key=key, item=one.item[:60], told=told, unit=unit)
+
+
+def in_unit(amount: Amount, item: Content) -> Decimal | None:
+    """An amount in the unit of its item, by the label of the yarn where it has one; None where nothing tells how."""
+    if amount.unit == item.unit:
+        return amount.value
+    if (amount.unit, item.unit) == ("m", "g") and item.metres:
+        return amount.value * (item.each / item.metres)
+    return None
 
 
 def _unknown_colours(way: Colourway, pieces: tuple[Piece, ...], problems: list[Diagnostic]) -> None:

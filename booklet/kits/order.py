@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from math import sqrt
 
-from booklet.kits.contents import supply_of
+from booklet.kits.contents import in_unit, supply_of
 from booklet.kits.kit import ZERO, Amount, Answer, Content, Kit, OrderLine, Packed, Supply
 from booklet.tables.kits import fold, habits
 
@@ -31,8 +31,7 @@ def _line(kit: Kit, number: int, found: list[Content]) -> OrderLine:
     first = found[0]
     supply = supply_of(kit, first.item) or Supply(first.item, kit.patterns[0].span)
     packed = sum((one.total for one in found), ZERO)
-    g_per_m = first.each / first.metres if first.unit == "g" and first.metres else None
-    pack = _in_unit(supply.pack, first.unit, g_per_m) if supply.pack else None
+    pack = in_unit(supply.pack, first) if supply.pack else None
     word = supply.pack.word if supply.pack else ""
     size = pack if pack else Decimal(1)
     kind = "cone" if first.kind == "yarn" and "cone" in word.casefold() else first.kind
@@ -43,9 +42,9 @@ def _line(kit: Kit, number: int, found: list[Content]) -> OrderLine:
         # Cones are long: what is lost at their ends is their `waste`. A ball has an end every few kits, and no kit gets a knot.
         balls = sum((balls_cut(one.kits, one.each, pack) for one in found), ZERO)
         need = max(need, balls.quantize(MILLIONTH).to_integral_value(ROUND_CEILING) * pack)
-    stock = _stock(supply.stock, first.unit, size, g_per_m)
+    stock = _stock(supply.stock, first, size)
     short = max(ZERO, need - stock)
-    least = _least(supply.minimum, first.unit, size, g_per_m)
+    least = _least(supply.minimum, first, size)
     packs = max(least, int((short / size).to_integral_value(ROUND_CEILING))) if short else 0
     cost = (supply.price * packs).quantize(CENT, ROUND_HALF_UP) if supply.price is not None else None
     metres = sum((one.metres * one.kits for one in found if one.metres is not None), ZERO) or None
@@ -65,31 +64,22 @@ def balls_cut(kits: int, each: Decimal, pack: Decimal) -> Decimal:
     return kits * whole + (Decimal(kits) / (pack // rest) if rest else ZERO)
 
 
-def _in_unit(amount: Amount, unit: str, g_per_m: Decimal | None) -> Decimal | None:
-    """An amount in the unit of its item; None where nothing tells how."""
-    if amount.unit == unit:
-        return amount.value
-    if g_per_m and (amount.unit, unit) == ("m", "g"):
-        return amount.value * g_per_m
-    return None
-
-
-def _stock(stock: Amount | None, unit: str, pack: Decimal, g_per_m: Decimal | None) -> Decimal:
+def _stock(stock: Amount | None, item: Content, pack: Decimal) -> Decimal:
     """What is there. A plain number of something that is sold by weight or length counts packs."""
     if stock is None:
         return ZERO
-    if stock.unit == "pc" and unit != "pc":
+    if stock.unit == "pc" and item.unit != "pc":
         return stock.value * pack
-    return _in_unit(stock, unit, g_per_m) or ZERO
+    return in_unit(stock, item) or ZERO
 
 
-def _least(minimum: Amount | None, unit: str, pack: Decimal, g_per_m: Decimal | None) -> int:
+def _least(minimum: Amount | None, item: Content, pack: Decimal) -> int:
     """The least order in packs: a plain number counts packs, an amount is divided by the pack."""
     if minimum is None:
         return 0
     if minimum.unit == "pc":
         return int(minimum.value.to_integral_value(ROUND_CEILING))
-    amount = _in_unit(minimum, unit, g_per_m)
+    amount = in_unit(minimum, item)
     return int((amount / pack).to_integral_value(ROUND_CEILING)) if amount else 0
 
 

@@ -38,9 +38,7 @@ class Acts(Remarks):
         value = self._next().value
         if self._role() == "stop":
             self.at += 1
-        step = 0
-        while self._role(step) == "the":
-            step += 1
+        step = self._past_articles()
         self.at += step
         if self._take_label():
             self.earlier = (self.named_round, value)
@@ -168,9 +166,7 @@ class Acts(Remarks):
 
     def _of_chain(self) -> None:
         """`on the other side | of the ch`."""
-        step = 0
-        while self._role(step) == "the":
-            step += 1
+        step = self._past_articles()
         if self._is_chain(step) and self._role(step + 1) != "num":
             self.at += step + 1
 

@@ -55,6 +55,12 @@ class Cursor:
         while self.roles[self.at] in roles:
             self.at += 1
 
+    def _past_articles(self, ahead: int = 0) -> int:
+        """How many words ahead the first one is, from there on, that is no article."""
+        while self._role(ahead) == "the":
+            ahead += 1
+        return ahead
+
     def _take_number(self) -> Number:
         token = self._next()
         if token.number > LIMIT_COUNT:

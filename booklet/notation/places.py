@@ -41,9 +41,7 @@ class Places(Spots):
     def _read_target(self, count: Number | None) -> Placed | None:
         each = one(count)
         role = self._role()
-        step = 0
-        while self._role(step) == "the":
-            step += 1
+        step = self._past_articles()
         if step and self._role(step) in (*_PREPOSITIONS, *_ELSEWHERE, "each", "around", "loop", "ring"):
             self.at += step
             role = self._role()
@@ -51,9 +49,7 @@ class Places(Spots):
             self.at += 1  # "around x 6": the number says how often
             return None
         if role == "around":
-            step = 1
-            while self._role(step) == "the":
-                step += 1
+            step = self._past_articles(1)
             if self._role(step) not in _AFTER_AROUND and not (self._role(step) == "stitch" and step > 1):
                 return self._around(count)
             self.at += 1

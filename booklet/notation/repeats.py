@@ -190,10 +190,7 @@ class Repeats(Places):
 
     def _names_a_round(self, step: int) -> bool:
         """`repeat Rnd 3` is another instruction, not passes of this unit."""
-        step += 1
-        while self._role(step) == "the":
-            step += 1
-        return self._role(step) in ("header", "next_header", "last")
+        return self._role(self._past_articles(step + 1)) in ("header", "next_header", "last")
 
 
 def plus(number: Number, more: int) -> Number:

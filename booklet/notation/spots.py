@@ -95,9 +95,7 @@ class Spots(Cursor):
 
     def _of_part(self) -> Target | None:
         """`of first leg`, `on Leg 2`: the part whose stitch is meant; the stitches behind it go on there."""
-        step = 0
-        while self._role(step) == "the":
-            step += 1
+        step = self._past_articles()
         if self._role(step) == "ordinal" and self._role(step + 1) == "part_name":
             self.at += step
             number = self._next().number
@@ -213,9 +211,7 @@ class Spots(Cursor):
 
     def _told_by_words(self) -> bool:
         """`over the seam`: a place that is described, not counted."""
-        step = 0
-        while self._role(step) == "the":
-            step += 1
+        step = self._past_articles()
         begin = step
         while self._role(step) in ("word", "join", "marker"):
             step += 1

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable
 from unicodedata import normalize
 
-from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Film, Prose, Round, Rounds, Steps
+from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Film, Prose, Steps
+from booklet.pages.rounds import rows_in
 from booklet.pages.wording import Words
 from booklet.tables.stitches import stitches
 
@@ -26,7 +27,7 @@ FEATURES = {"jis": "ss01"}
 def abbreviations(blocks: tuple[Block, ...], words: Words) -> Abbreviations:
     """Only what is used; the longest form wins, so that `sl st` does not bring `st` along."""
     meanings = _meanings(words)
-    rows = tuple(_rows(blocks))
+    rows = tuple(rows_in(blocks))
     texts = [row.text for row in rows] + [row.label for row in rows] + list(_texts(blocks))
     used: set[str] = set()
     if meanings:
@@ -83,15 +84,6 @@ def _meanings(words: Words) -> dict[str, str]:
         if form and form.casefold() != words.page[key].casefold():
             found.setdefault(form, words.page[key])
     return found
-
-
-def _rows(blocks: Iterable[Block]) -> Iterable[Round]:
-    for block in blocks:
-        if isinstance(block, Rounds):
-            yield from block.rows
-        elif isinstance(block, Choice):
-            for way in block.alternatives:
-                yield from _rows(way.blocks)
 
 
 def _texts(blocks: Iterable[Block]) -> Iterable[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from booklet.addresses import usable
-from booklet.pages.book import Direction, Film, Prose
+from booklet.pages.book import Film
 from booklet.pages.sentences import spoken
 from booklet.pages.wording import Words
 from booklet.pattern.model import Pattern, Step
@@ -31,11 +31,6 @@ def of_step(step: Step, film: str, words: Words) -> Film | None:
     told = spoken(replace(step, values=(("time", time),)), words) if time else None
     label = (told or words.text("colophon.video")).removesuffix(words.page["stop"])
     return Film(label, at(address, time), shown(address), own=bool(own))
-
-
-def beside(film: Film, blocks: tuple[Direction | Prose, ...]) -> Film:
-    """The film with the words of its step, which stand beside the code."""
-    return film._replace(blocks=blocks)
 
 
 def at(address: str, time: str) -> str:

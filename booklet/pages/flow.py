@@ -231,7 +231,7 @@ def _paragraph(steps: list[Step], context: Context) -> tuple[Block, ...]:
         return _words(steps, context)
     blocks = _words([step for at, step in enumerate(steps) if at not in found], context) if len(found) < len(steps) else ()
     first, *others = found.values()
-    return (films.beside(first, blocks), *others)
+    return (first._replace(blocks=blocks), *others)
 
 
 def _words(steps: list[Step], context: Context) -> tuple[Direction | Prose, ...]:

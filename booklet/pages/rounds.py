@@ -3,15 +3,29 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator
 
 from booklet.graph.graph import Settled
 from booklet.notation.write import label, write_parts
-from booklet.pages.book import Round
+from booklet.pages.book import Block, Choice, Round, Rounds, Steps
 from booklet.pages.wording import Words, typeset
 from booklet.pattern.model import Step
 
 # A range of more rounds gets a single box: nobody ticks a hundred.
 MOST_BOXES = 60
+
+
+def rows_in(blocks: Iterable[Block]) -> Iterator[Round]:
+    """Every line that is printed, in its order, those of all alternatives too."""
+    for block in blocks:
+        if isinstance(block, Rounds):
+            yield from block.rows
+        elif isinstance(block, Choice):
+            for way in block.alternatives:
+                yield from rows_in(way.blocks)
+        elif isinstance(block, Steps):
+            for item in block.items:
+                yield from rows_in(item)
 
 
 def row(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from booklet.figures.figures import Figures
-from booklet.pages.book import Block, Choice, Fact, Part, Round, Rounds, Steps, Trial, TrialPart, YarnRow
+from booklet.pages.book import Fact, Part, Round, Trial, TrialPart, YarnRow
 from booklet.pages.glance import glance
+from booklet.pages.rounds import rows_in
 from booklet.pages.wording import Words
 from booklet.pattern.model import Pattern
 
@@ -33,20 +34,8 @@ def trial(
         yarns=tuple(yarns),
         facts=tuple(facts),
         sizes=tuple(sizes),
-        parts=tuple(TrialPart(part.title, part.make, tuple(map(_label, _rounds(part.blocks)))) for part in whole),
+        parts=tuple(TrialPart(part.title, part.make, tuple(map(_label, rows_in(part.blocks)))) for part in whole),
     )
-
-
-def _rounds(blocks: Iterable[Block]) -> Iterator[Round]:
-    for block in blocks:
-        if isinstance(block, Rounds):
-            yield from block.rows
-        elif isinstance(block, Choice):
-            for way in block.alternatives:
-                yield from _rounds(way.blocks)
-        elif isinstance(block, Steps):
-            for item in block.items:
-                yield from _rounds(item)
 
 
 def _label(row: Round) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 MM = 72 / 25.4
@@ -21,7 +21,7 @@ def every_plate(document: Any) -> Any:  # noqa: ANN401
 
 def crop_marks(document: Any, upright: Sequence[float] = (), lying: Sequence[float] = ()) -> None:  # noqa: ANN401
     """Make room round the bleed and draw the marks in it, on every plate; folds are in mm, as `fold_marks` has them."""
-    from pikepdf import Array, Dictionary
+    from pikepdf import Array
 
     every = every_plate(document)
     for page in document.pages:
@@ -31,8 +31,7 @@ def crop_marks(document: Any, upright: Sequence[float] = (), lying: Sequence[flo
         page.obj.BleedBox, page.obj.TrimBox = Array(bleed), Array(trim)
         if "/CropBox" in page.obj:
             del page.obj.CropBox
-        resources = page.obj.Resources = Dictionary(dict(page.obj.Resources.items()))  # the engine shares one among all pages
-        resources.ColorSpace = Dictionary({**dict(resources.get("/ColorSpace", {}).items()), "/PressAll": every})
+        _on_every_plate(page, every)
         clip = f"q {bleed[0]:.3f} {bleed[1]:.3f} {bleed[2] - bleed[0]:.3f} {bleed[3] - bleed[1]:.3f} re W n "
         page.contents_add(document.make_stream(clip.encode()), prepend=True)
         page.contents_add(document.make_stream(_drawn(trim, bleed).encode()))
@@ -45,8 +44,6 @@ def fold_marks(document: Any, upright: Sequence[float], lying: Sequence[float]) 
     Folds are measured in mm from the lower left corner of the first page, the outside; the pages after it are insides and outsides
     by turns. The sheet is turned about its upright edge.
     """
-    from pikepdf import Dictionary
-
     if not upright and not lying:
         return
     every = every_plate(document)
@@ -54,31 +51,31 @@ def fold_marks(document: Any, upright: Sequence[float], lying: Sequence[float]) 
         trim, bleed = ([float(value) for value in box] for box in (page.trimbox, page.bleedbox))
         xs = [trim[0] + x * MM if number % 2 == 0 else trim[2] - x * MM for x in upright]
         ys = [trim[1] + y * MM for y in lying]
-        said = []
-        for side, step in ((0, -1), (2, 1)):
-            near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
-            said += [f"{near:.3f} {y:.3f} m {far:.3f} {y:.3f} l" for y in ys]
-        for side, step in ((1, -1), (3, 1)):
-            near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
-            said += [f"{x:.3f} {near:.3f} m {x:.3f} {far:.3f} l" for x in xs]
-        resources = page.obj.Resources = Dictionary(dict(page.obj.Resources.items()))
-        resources.ColorSpace = Dictionary({**dict(resources.get("/ColorSpace", {}).items()), "/PressAll": every})
-        drawn = "\n".join([f"/Artifact BMC q /PressAll CS 1 SCN {WIDE_PT} w [{DASH_PT} {DASH_PT}] 0 d", *said, "S Q EMC"])
+        _on_every_plate(page, every)
+        look = f"/Artifact BMC q /PressAll CS 1 SCN {WIDE_PT} w [{DASH_PT} {DASH_PT}] 0 d"
+        drawn = "\n".join([look, *_outward(bleed, xs, ys), "S Q EMC"])
         page.contents_add(document.make_stream(drawn.encode()))
 
 
 def _drawn(trim: list[float], bleed: list[float]) -> str:
     """Two lines at each corner, in line with the trim."""
-    said = [f" Q /Artifact BMC q /PressAll CS 1 SCN {WIDE_PT} w"]
-    for side in (0, 2):
-        step = -1 if side == 0 else 1
-        near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
-        said += [f"{near:.3f} {y:.3f} m {far:.3f} {y:.3f} l" for y in (trim[1], trim[3])]
-    for side in (1, 3):
-        step = -1 if side == 1 else 1
-        near, far = (bleed[side] + step * MM * one for one in (OFF_MM, OFF_MM + LONG_MM))
-        said += [f"{x:.3f} {near:.3f} m {x:.3f} {far:.3f} l" for x in (trim[0], trim[2])]
-    return "\n".join([*said, "S Q EMC"])
+    lines = _outward(bleed, (trim[0], trim[2]), (trim[1], trim[3]))
+    return "\n".join([f" Q /Artifact BMC q /PressAll CS 1 SCN {WIDE_PT} w", *lines, "S Q EMC"])
+
+
+def _outward(bleed: Sequence[float], xs: Iterable[float], ys: Iterable[float]) -> list[str]:
+    """Short lines beyond all four edges of the bleed: at these heights left and right, at these x below and above."""
+    ends = [[bleed[side] + (1 if side > 1 else -1) * MM * one for one in (OFF_MM, OFF_MM + LONG_MM)] for side in range(4)]
+    found = [f"{ends[side][0]:.3f} {y:.3f} m {ends[side][1]:.3f} {y:.3f} l" for side in (0, 2) for y in ys]
+    return found + [f"{x:.3f} {ends[side][0]:.3f} m {x:.3f} {ends[side][1]:.3f} l" for side in (1, 3) for x in xs]
+
+
+def _on_every_plate(page: Any, every: Any) -> None:  # noqa: ANN401
+    """Give a page the colour /PressAll. The engine shares one dictionary among all pages: each gets its own."""
+    from pikepdf import Dictionary
+
+    resources = page.obj.Resources = Dictionary(dict(page.obj.Resources.items()))
+    resources.ColorSpace = Dictionary({**dict(resources.get("/ColorSpace", {}).items()), "/PressAll": every})
 
 
 def cut_bleed(document: Any) -> None:  # noqa: ANN401

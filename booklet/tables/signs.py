@@ -16,6 +16,7 @@ class Sign(NamedTuple):
 
     strokes: str
     fills: str
+    sentences: tuple[str, ...]  # ids of the sentences that it stands beside; `id*` is all that begin so
 
 
 @cache
@@ -23,8 +24,8 @@ def signs() -> dict[str, Sign]:
     """Every sign by its name. TableFault for a row that cannot be used."""
     found = {}
     for row in rows("signs.tsv"):
-        made = Sign(row.cells["strokes"], row.cells["fills"])
-        if row.cells["sign"] in found or not all(map(_DATA.fullmatch, made)) or not made.strokes:
+        made = Sign(row.cells["strokes"], row.cells["fills"], tuple(row.cells["sentences"].split()))
+        if row.cells["sign"] in found or not made.strokes or not all(map(_DATA.fullmatch, made[:2])):
             raise TableFault("signs.tsv", row.line, "a sign stands once, and its shapes are absolute path data: M L H V C A Z and numbers")
         found[row.cells["sign"]] = made
     return found
@@ -33,8 +34,8 @@ def signs() -> dict[str, Sign]:
 @cache
 def sign_of(sentence: str) -> str:
     """The name of the sign beside a sentence of sentences.tsv, by its id; "" where it has none."""
-    for row in rows("signs.tsv"):
-        for wanted in row.cells["sentences"].split():
+    for name, made in signs().items():
+        for wanted in made.sentences:
             if sentence == wanted or (wanted.endswith("*") and sentence.startswith(wanted[:-1])):
-                return row.cells["sign"]
+                return name
     return ""
