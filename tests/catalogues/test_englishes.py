@@ -198,5 +198,5 @@ def test_the_terms_are_declared_before_the_first_instruction(name: str, reader: 
 def test_plain_text_declares_its_terms_too():
     from booklet.outputs.plain_text import plain_text
 
-    text = plain_text(made(US, "en-GB", "US")[0])
+    text = plain_text(made(US, "en-GB", "US")[0]).decode()
     assert 0 <= text.find("This pattern is written in US terms.") < text.find("Rnd 1")
