@@ -9,6 +9,7 @@ from typing import NamedTuple
 from booklet.editions.edition import Edition
 from booklet.pages import measures
 from booklet.tables.language import Language
+from booklet.tables.plurals import category
 
 APOSTROPHE = re.compile(r"(?<=\w)'(?=\w)")
 
@@ -55,28 +56,6 @@ def words(edition: Edition, language: Language, page: dict[str, str], source_tag
     return Words(language, page, style, edition.left_handed, same, edition.symbols, "" if same else source_tag)
 
 
-def category(rules: str, number: int) -> str:
-    """The plural category of a whole number, by rules in the notation of CLDR: `one: n = 1; few: n % 10 = 2..4; many`.
-
-    The first rule that fits wins; one without a condition always fits. Source of the notation and of the rules: Unicode
-    Technical Standard 35, part 3, and the plural rules of the Unicode CLDR.
-    """
-    for rule in rules.split(";"):
-        name, _, condition = rule.partition(":")
-        if all(_holds(relation, number) for relation in condition.split(" and ") if relation.strip()):
-            return name.strip()
-    raise ValueError(f"no plural rule of {rules!r} fits {number}")
-
-
-def _holds(relation: str, number: int) -> bool:
-    """`n % 100 != 12..14`."""
-    left, sign, right = relation.partition("!=" if "!=" in relation else "=")
-    _, _, divisor = left.partition("%")
-    value = number % int(divisor) if divisor else number
-    spans = (span.partition("..") for span in right.split(","))
-    return any(int(low) <= value <= int(high or low) for low, _, high in spans) == (sign == "=")
-
-
 def quotes(language: Language) -> tuple[str, str]:
     """The opening and the closing sign, with the spaces that belong inside them."""
     opening, _, closing = language.settings["quotes"].partition(" ")
@@ -86,6 +65,11 @@ def quotes(language: Language) -> tuple[str, str]:
 def typeset(text: str) -> str:
     """A typewriter's apostrophe becomes that of a book: "l'anneau", "don't"."""
     return APOSTROPHE.sub("’", text)
+
+
+def held(text: str) -> str:
+    """No line ends between a number and what it counts: `3 sc`, `6 stitches`."""
+    return re.sub(r"(?<=\d) (?=[^\W\d])", "\u00a0", typeset(text))
 
 
 def capital(text: str) -> str:
