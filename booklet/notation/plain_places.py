@@ -1,4 +1,4 @@
-"""Stitches of one kind and the plain forms of a language in, the words of their place and how many go there out; no sentence is made here."""
+"""Stitches of one kind and the plain forms of a language in, the words of their place and how many go there out; no sentence is made."""
 
 from __future__ import annotations
 
