@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from booklet.graph.graph import Settled
 from booklet.notation.write import label, write_parts
 from booklet.pages.book import Block, Choice, Round, Rounds, Steps
-from booklet.pages.wording import Words, held
+from booklet.pages.wording import Words, typeset
 from booklet.pattern.model import Step
 
 # A range of more rounds gets a single box: nobody ticks a hundred.
@@ -63,4 +64,4 @@ def unbroken(text: str, words: Words) -> str:
     for name in words.language.names.values():
         if " " in name.abbr:
             text = text.replace(name.abbr, name.abbr.replace(" ", "\u00a0"))
-    return held(text)
+    return re.sub(r"(?<=\d) (?=[^\W\d])", "\u00a0", typeset(text))

@@ -67,11 +67,6 @@ def typeset(text: str) -> str:
     return APOSTROPHE.sub("’", text)
 
 
-def held(text: str) -> str:
-    """No line ends between a number and what it counts: `3 sc`, `6 stitches`."""
-    return re.sub(r"(?<=\d) (?=[^\W\d])", "\u00a0", typeset(text))
-
-
 def capital(text: str) -> str:
     """With a capital first letter, the rest as it is."""
     return text[:1].upper() + text[1:]
