@@ -43,7 +43,10 @@ def spoken(step: Step, words: Words) -> str | None:
             best, most = text, said
     if best is None:
         return None
-    return _sentence(contracted(SLOT.sub(lambda found: _slot(found, values, words), best), words.language), words)
+    said_so = contracted(SLOT.sub(lambda found: _slot(found, values, words), best), words.language)
+    for sign in quotes(words.language):
+        said_so = said_so.replace(sign + sign, sign)  # the wording has quotes itself, and the name came with its own
+    return _sentence(said_so, words)
 
 
 def contracted(text: str, language: Language) -> str:

@@ -442,3 +442,14 @@ def test_without_its_form_a_name_stands_as_a_label(acorn: Path) -> None:
     page = said(acorn, "es")
     assert "Coser «Sombrerito» a «Fruto», sobre las vueltas 1 a 3" in page
     assert "Colocar «ojos de seguridad» entre" in page
+
+
+def test_quotes_are_never_doubled(acorn: Path) -> None:
+    path = acorn.parent / "locale/acorn.pl.po"
+    for words in ("Czapeczka", "„Czapeczka”", ""):
+        file = polib.pofile(str(path))
+        for entry in file:
+            if entry.msgid == "the Cap":
+                entry.msgstr = words
+        file.save(str(path))
+        assert "Przyszyć część „Czapeczka” do części „Owoc”, na okr 1 do 3." in said(acorn, "pl")
