@@ -9,12 +9,9 @@ from typing import NamedTuple
 from booklet.editions.edition import Edition
 from booklet.pages import measures
 from booklet.tables.language import Language
-<<<<<<< HEAD
+from booklet.tables.plurals import category
 from booklet.tables.territories import territory
 from booklet.tables.wording import page_changes
-=======
-from booklet.tables.plurals import category
->>>>>>> main
 
 APOSTROPHE = re.compile(r"(?<=\w)'(?=\w)")
 
