@@ -137,7 +137,7 @@ def _tester(typed: str, names: Names) -> str:
 
 def _rounds_in(typed: str, languages: tuple[str, ...], names: Names) -> str:
     """In which languages of a card the rounds are; refused where there is one language, or no card."""
-    booklet = next((one for one in names if not layout(one).card_sides), "")
+    booklet = next((one for one in names or ("a5",) if not layout(one).card_sides), "")
     if typed == "all" and (len(languages) < 2 or booklet):
         has = f"{booklet} is a booklet" if booklet else f"{languages[0]} is one language"
         raise Refused(f"--rounds-in all is for a card or leaflet in several languages (--language de+fr --layout leaflet-dl); {has}.")

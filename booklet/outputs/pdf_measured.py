@@ -1,4 +1,4 @@
-"""Comes in: pages that the engine laid out. Goes out: how much of them is filled, by which blocks, and what is parted; nothing is written here.
+"""Comes in: pages that the engine laid out. Goes out: how much of them is filled, by what, and what is parted; nothing is written here.
 
 Templates name a block that a card can do without in the attribute data-block.
 """

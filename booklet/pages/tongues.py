@@ -1,7 +1,8 @@
-"""Comes in: the book of a card, and the same in its further languages. Goes out: one book with what each of them adds; nothing is composed here.
+"""Comes in: the book of a card, and the same in its further languages. Goes out: one book of all; nothing is composed here.
 
 A text that a rule prescribes stands once, in all languages on one panel: the first book holds it. The further ones hold what is in the
-box and what else has to be said about safety, and, where the rounds are wished in every language, all that is worked from. Charts and care symbols stand once.
+box and what else has to be said about safety, and, where the rounds are wished in every language, all that is worked from. Charts and
+care symbols stand once.
 """
 
 from __future__ import annotations
