@@ -11,7 +11,7 @@ import re
 import sys
 import unicodedata
 from functools import cache
-from itertools import combinations, cycle
+from itertools import combinations, cycle, islice
 from pathlib import Path
 
 import pikepdf
@@ -26,7 +26,7 @@ from booklet.pages.book import Book, Choice, Direction, Film, Rounds, Steps
 from booklet.tables.language import load, printable
 
 sys.path.insert(0, str(Path(__file__).parent))
-from letters import Line, pages  # noqa: E402
+from letters import Line, pages
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = ("pebble/pebble", "acorn/acorn", "coaster/coaster", "harbour-otter/otter")
@@ -49,7 +49,8 @@ def _jobs() -> list[tuple[str, str, str]]:
     if ALL:
         return [(name, tag, one) for name in NAMES for tag in every for one in papers()]
     # Every layout with another language, and every language.
-    return [(NAMES[0], tag, one) for tag, one in zip(cycle(every), papers(), strict=False)][: max(len(every), len(papers()))]
+    pairs = islice(zip(cycle(every), cycle(papers()), strict=True), max(len(every), len(papers())))
+    return [(NAMES[0], tag, one) for tag, one in pairs]
 
 
 @cache
