@@ -126,6 +126,8 @@ class Acts(Remarks):
                     self.at += 1
             elif role == "num" and self._role(-1) in ("the", "top") and self._is_chain(1):
                 self.at += 1
+            elif role == "with" and self._stitch_joins():
+                break
             elif self._is_slip() or role in _JOINING:
                 if role in ("part", "part_name") or (role == "ordinal" and self._role(1) == "part_name"):
                     self._of_part()
@@ -156,6 +158,14 @@ class Acts(Remarks):
                 items[-1] = Act("join", items[-1].span, into)
             return
         items.append(Act("join", self._span(begin, max(self.at, begin + 1)), into))
+
+    def _stitch_joins(self) -> bool:
+        """`join with a sc`: the stitch that joins is one of the round."""
+        step = self._past_articles(1)
+        if self._role(step) != "stitch" or self._value(step) in ("", "slip_stitch", "chain"):
+            return False
+        self.at += step
+        return True
 
     def _turn(self, items: list[Node]) -> None:
         items.append(Act("turn", self._span(self.at, self._advance())))

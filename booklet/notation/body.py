@@ -71,8 +71,15 @@ class Body(Units):
         if self.roles[at] != "word":
             return False
         before = self.roles[at - 1] if at else "comma"
+        if before == "num" and self._is_worked(at + 1) or (
+            before != "num" and self.roles[at + 1] == "num" and self._is_worked(at + 2)
+        ):
+            return self.line[at].value.isupper()  # "8 white sc", "white 8 sc": what it tells is no stitch
         alone = self.roles[at + 1] in ("comma", "close", "in", "num", "times", "star", "stop", "each", "around")
         return before == "num" or (before in ("open", "comma", "star", "colon", "plus", "and") and alone)
+
+    def _is_worked(self, at: int) -> bool:
+        return self.roles[at] == "stitch" and bool(self.line[at].value)
 
     def _item(self, items: list[Node]) -> None:
         read = _READERS.get(self.roles[self.at])
@@ -357,6 +364,6 @@ _READERS = {
     "total_word": Body._skip_words,
     "more": Body._skip_words,
     "marker": Body._note,
-    "have": Body._note,
+    "have": Body._have,
 }
 __all__ = ["LIMIT_NESTING", "Body", "Doubt", "NotUnderstood"]

@@ -136,6 +136,8 @@ class Places(Spots):
                 return Target("next", 1, "chain"), each
             if self._stitch_word() == "same":
                 return Target("same", 1), each
+            if self._role() == "num" and self._role(1) in ("comma", "close", "stop", "and", "star", ""):
+                self.at += 1  # "2 sc in st 5": the number of the place
             self._of_round()
             return Target("next", 1, "chain" if chain else ""), each
         if role in _ELSEWHERE:

@@ -117,6 +117,17 @@ class Remarks(Repeats):
             self.at += 1
         items.append(Act("leave", self._span(begin, self.at)))
 
+    def _have(self, items: list[Node]) -> None:
+        """`leaving 6 sts unworked`; any other word of having opens a remark."""
+        step = 1
+        while self._role(step) in ("num", "the", "stitch"):
+            step += 1
+        if self._role(step) == "unworked" or self._value(step) == "unworked":
+            items.append(Act("leave", self._span(self.at, self.at + step + 1)))
+            self.at += step + 1
+            return
+        self._note(items)
+
     def _counts(self, items: list[Node]) -> None:
         """`counts as first dc`, `counts as dc and ch 2`, `does not count as a st`."""
         begin = self.at

@@ -168,8 +168,8 @@ class Stitching(Doubts):
 
     def _count_after(self, stitch: str) -> Number | None:
         """`inc x 6`, `sc 6`, `ch 7`, `ch-7`, `inc twice`; None where no number belongs to the stitch."""
-        if self._role() == "the" and self._role(1) == "num" and self._is_generic(2):
-            self.at += 1  # a particle between the stitch and its number
+        if self._role() == "the" and self._role(1) == "num" and (self._is_generic(2) or _is_shaping(stitch)):
+            self.at += 1  # a particle between the stitch and its number: "increase by 2"
         role, after = self._role(), self._role(1)
         self.by_times = (role == "times" and after == "num") or (role == "num" and after == "times") or role == "once"
         if role == "times" and after in ("num",):
@@ -212,6 +212,10 @@ class Stitching(Doubts):
             number = self._take_number()
             if not named:
                 self.at += 1  # "sc 6 sts"
+            return number
+        if after == "more" and self._role(2) != "times":
+            number = self._take_number()
+            self.at += 1  # "sc 8 more"
             return number
         if (
             after in ("open", "star", "once", "more", "header")
@@ -257,6 +261,9 @@ class Stitching(Doubts):
             self.at += 1  # the other half of a verb in two pieces
         if target is not None and target.kind in ("space", "first"):
             items.append(Work("skip", one(target.n), self._span(begin, self.at), target))
+            return
+        if target is not None and target.kind == "every":
+            items.append(self._every_nth(Work("skip", 1, self._span(begin, self.at), target)))
             return
         n = target.n if target is not None and target.kind in ("next", "last", "chain_end") and target.n else count
         items.append(Work("skip", one(n), self._span(begin, self.at)))
@@ -346,6 +353,10 @@ class Stitching(Doubts):
         found = self._in_yarn()
         if found:
             items[-1:] = [*found, items[-1]]
+
+
+def _is_shaping(stitch: str) -> bool:
+    return stitch in stitches() and stitches()[stitch].family in ("increase", "decrease")
 
 
 def glued_here(line: list[Token], at: int) -> bool:

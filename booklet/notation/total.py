@@ -217,7 +217,7 @@ def _in_words(line: list[Token]) -> Cut | None:
             begin = at + 1
             while begin < len(line) and line[begin].role in ("the", "colon", "total_of", "total_word", "dash", "open"):
                 begin += 1
-            if begin < len(line) and line[begin].role == "num":
+            if begin < len(line) and line[begin].role == "num" and not _stay_unworked(line, begin):
                 return _words_from(line, at, begin)
         elif role == "total_word" and at:
             begin = at - 1
@@ -234,6 +234,14 @@ def _in_words(line: list[Token]) -> Cut | None:
                 if begin < len(line) and line[begin].role == "num":
                     return _words_from(line, at, begin)
     return None
+
+
+def _stay_unworked(line: list[Token], begin: int) -> bool:
+    """`leaving 6 sts unworked`: the number counts what is left out."""
+    end = begin + 1
+    while end < len(line) and line[end].role in ("stitch", "unit", "the", "last"):
+        end += 1
+    return end < len(line) and (line[end].role in ("unworked", "leave") or line[end].value == "unworked")
 
 
 def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
@@ -291,6 +299,8 @@ _NO_TOTAL = (
 def _bare_before(line: list[Token], end: int) -> Cut | None:
     while end and line[end - 1].role in (*_ENDS, "the"):  # "36 sc each round"
         end -= 1
+    if end > 2 and line[end - 1].role == "header" and line[end - 2].role in ("in", "on", "each"):
+        end -= 2  # "18 sts in rnd"
     at = end
     while at and line[at - 1].role in _WORDS:
         at -= 1
