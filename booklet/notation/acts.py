@@ -60,6 +60,11 @@ class Acts(Remarks):
         begin = self.at
         while self._role() in ("change", "color", "the", "in", "with", "colon"):
             self.at += 1
+        if self._role() == "num" and self._role(1) == "measure":  # "using a 3 mm hook and grey yarn, …"
+            while self._role() not in ("comma", "stop", "colon", "close", "open", "star", ""):
+                self.at += 1
+            items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))
+            return
         if self._role() == "loop" or (
             self._role() == "header" and self._role(1) == "num"
         ):  # "attach yarn in the front loops of Rnd 5"
@@ -71,6 +76,9 @@ class Acts(Remarks):
             return
         if self._role() == "word" and self._is_code(self.at):
             items.append(Act("yarn", self._span(begin, self.at + 1), self._next().value))
+            return
+        if self._is_slip() and self._role(-1) in ("with", "the"):  # "attach yarn with a sl st in any st"
+            self._join(items)
             return
         if self._role() == "word":  # "with white", "change to dark brown": no code, so it stays as words
             while self._role() == "word":

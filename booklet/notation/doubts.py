@@ -38,8 +38,6 @@ class Doubts(Asides):
         self.address = 0  # places named before a stitch: "(st 1-5) sc"
         self.bare = False  # the stitch at hand was written without a number
         self.base = "single_crochet"  # the plain stitch named last, for "2 in next st"
-        roles = frozenset(self.roles)
-        self.has_parts = "part" in roles or "part_name" in roles
         self.number_after = self._is_number_after()
 
     def _is_number_after(self) -> bool:

@@ -23,6 +23,7 @@ _MARKS = {
     ")": "close", "]": "close", "}": "close", "】": "close", "”": "close", "»": "close",
     ",": "comma", ";": "comma", "、": "comma", ".": "stop", "。": "stop", "!": "stop", ":": "colon",
     "*": "star", "=": "equals", "→": "equals", "➔": "equals",
+    "➜": "equals", "➝": "equals", "➞": "equals", "➡": "equals", "⇒": "equals", "⟶": "equals",
     "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
     "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar",
     "・": "comma",

@@ -313,13 +313,13 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
     if start == 0:
         return None
     mark = line[number - 1].role if number > start else ""
-    if mark == "dash" and line[number - 1].glued and line[number].glued:
+    if mark == "dash" and number - start == 1 and line[number - 1].glued and line[number].glued:
         times = line[start - 1].role == "num" and start > 1 and line[start - 2].role == "times"
         if not times and line[start - 1].role in ("stitch", "num", "header", "the", "top"):
             return None  # "top of ch-3", "rounds 5-6"
     named = any(token.role == "stitch" and token.value for token in line[at:end])
     semicolon = mark == "comma" and line[number - 1].value == ";"
-    to_the_end = line[start - 1].role == "around"  # "rep around, 18 sc": nothing is left to be worked
+    to_the_end = line[start - 1].role in ("around", "join")  # "rep around, 18 sc": nothing is left to be worked
     if mark == "comma" and named and not semicolon and not to_the_end:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role

@@ -11,14 +11,16 @@ from booklet.tables.language import Language
 _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
-_TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
+_TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→➔➜➝➞➡⇒⟶]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
 _NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s+[-–—]\s+)(?=\S)")
 _NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
+_COLOUR_FIRST = re.compile(r"\s*[(\[][^\W\d_][^()\[\]\d]{0,30}[)\]]\s*(?=\w)")  # `(black) 5-6: 24 sc`
 _RANGES = "-–—/&,~"
 _SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring"))
 _BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
 _PAUSES = (",", ":", ".", "-", "–", ";")
 _PLAIN = frozenset(("even", "around", "each", "stitch"))
+_SHORT = 4  # words
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
 _HEADER = 60  # characters in which a header shows
 LOOK = 4_000  # characters of a line that are looked at, see line_characters in shared/limits.toml
@@ -26,6 +28,8 @@ LOOK = 4_000  # characters of a line that are looked at, see line_characters in 
 
 def is_header(text: str, language: Language) -> bool:
     """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
+    if coloured := _COLOUR_FIRST.match(text):
+        text = text[coloured.end() :]
     words = _words(text[:_HEADER])
     at = 0
     while at < len(words) and words[at] in _BULLETS:
@@ -84,9 +88,12 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     text = text[:LOOK]
     numbered = marker[:1].isdigit()
     if not marker:
-        bare = _NUMBERED.match(text)
+        coloured = _COLOUR_FIRST.match(text)
+        bare = _NUMBERED.match(text, coloured.end() if coloured else 0)
         if bare:
             numbered, text = True, text[bare.end() :]
+        elif coloured:
+            text = text[coloured.end() :]
     words = _words(text)
     while words and words[0] in _BULLETS:
         words = words[1:]
@@ -101,6 +108,8 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     begins = _begins(words, language) if words else False
     if words and _repeats_rounds(words, language):
         return True
+    if numbered and _TOTAL.search(text) and _is_coded(words, language):
+        return True
     if not words or not (begins or _begins_softly(words, language)):
         return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, language)
     if numbered and begins:
@@ -109,7 +118,15 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     if _TOTAL.search(text):
         return known >= (0.5 if begins else 0.75) and stitches > 0
     counted = any(word.isdecimal() for word in words) or stitches > 1
+    if len(words) < _SHORT and counted and _phrase(words, 0, language)[0] == "ring":
+        return True  # "MR 6"
     return stitches > 0 and counted and known >= (0.75 if marker else 0.9)
+
+
+def _is_coded(words: list[str], language: Language) -> bool:
+    """`2: 6V (12)`: nothing but letters for stitches, and numbers."""
+    letters = [word for word in words if word[0].isalpha()]
+    return bool(letters) and all(word in language.letters for word in letters)
 
 
 def _repeats_rounds(words: list[str], language: Language) -> bool:
@@ -151,15 +168,16 @@ def _tells_rounds(words: list[str], total: bool, language: Language) -> bool:
 
 
 def _tells_work(text: str, words: list[str], language: Language) -> bool:
-    """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number and their total."""
-    if not _TOTAL.search(text):
+    """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number, and their total or place."""
+    places = {_phrase(words, at, language)[0] for at in range(len(words))} & {"ring", "through_both"}
+    if not places and not _TOTAL.search(text):
         return False
     known, _ = _known_share(words, language)
-    counted = any(
+    counted = "through_both" in places or any(
         (one.isdecimal() and _is_stitch(other, language)) or (other.isdecimal() and _is_stitch(one, language))
         for one, other in pairwise(words)
     )
-    return counted and known >= 0.75
+    return counted and known >= (0.5 if places else 0.75)
 
 
 def _is_stitch(word: str, language: Language) -> bool:
@@ -207,6 +225,9 @@ def _begins(words: list[str], language: Language) -> bool:
             after += 1
         if after >= len(words):
             return False
+        if opened and words[after] == ",":  # "(1, inc) x 6": a number without its stitch
+            after += 1
+            return after < len(words) and _phrase(words, after, language)[0] == "stitch"
         return words[after] in "([{" or _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
     if role in ("stitch", "loop", "repeat", "ring", "from_star"):
         return True
