@@ -55,7 +55,8 @@ def _which_part(line: list[Token]) -> list[Token]:
     found: list[Token] = []
     for i, token in enumerate(line):
         which = _WHICH.get(token.number) if token.role == "ordinal" else None
-        if which and i + 1 < len(line) and line[i + 1].role == "part_name" and found and found[0].role != "join":
+        named = which and i + 1 < len(line) and line[i + 1].role == "part_name"
+        if named and found and found[-1].role in ("the", "on", "in", "around", "stitch") and line[0].role != "join":
             while found and found[-1].role in ("the", "on"):
                 found.pop()
             token = token._replace(role="part", value=which, number=0)

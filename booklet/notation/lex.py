@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
+from unicodedata import category
 
 from booklet.diagnostics.span import Span
 from booklet.notation.fold import folded, latin, plain_spellings
@@ -250,6 +251,8 @@ def _mark(word: str) -> str:
             if first == "."
             else "equals"
             if word[-1] == ">" and len(word) > 1
+            else "bullet"
+            if category(first) == "So"
             else "word"
         )
     return role

@@ -95,7 +95,7 @@ def _is_end(line: list[Token], at: int) -> bool:
 def _stands_as_total(line: list[Token], start: int, close: int) -> bool:
     before = line[start - 1].role if start else ""
     after = line[close + 1].role if close + 1 < len(line) else ""
-    if before == "times" and start > 1 and line[start - 2].role in ("num", "more", "once"):
+    if before == "times" and start > 2 and line[start - 2].role in ("num", "more", "once"):
         before = ""  # "6 times (18)"; but "x (18)" is a number of repeats
     if (before in ("times", "colon") and start == 1) or before == "times" or after in _AFTER:
         return False
@@ -140,6 +140,8 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
         at += 1
     while at < size:
         token = inner[at]
+        if len(found) == 1 and token.role in ("dash", "comma", "colon") and _is_talk(inner[at + 1 :]):
+            break  # "18 sts – this is the widest round"
         if token.role == "num" and token.number > LIMIT_COUNT:
             return ()  # no round has so many; a slip of the keyboard may not cost memory
         if token.role == "num":
@@ -178,6 +180,13 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
             found = []  # "7 + 14 = 21": the sum is the total
         at += 1
     return tuple((number, unit) for number, unit in found)
+
+
+def _is_talk(rest: list[Token]) -> bool:
+    """Words without a number, a stitch or a mark of work."""
+    return any(token.role == "word" for token in rest) and not any(
+        token.role in ("num", "open", "star") or (token.role == "stitch" and token.value) for token in rest
+    )
 
 
 def _equals(line: list[Token]) -> Cut | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
+from unicodedata import category
 
 from booklet.pattern.templates import TOKEN, book, fold
 from booklet.tables.language import Language
@@ -32,7 +33,7 @@ def is_header(text: str, language: Language) -> bool:
         text = text[coloured.end() :]
     words = _words(text[:_HEADER])
     at = 0
-    while at < len(words) and words[at] in _BULLETS:
+    while at < len(words) and _is_bullet(words[at]):
         at += 1
     words = words[at:]
     if not words:
@@ -95,7 +96,7 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
         elif coloured:
             text = text[coloured.end() :]
     words = _words(text)
-    while words and words[0] in _BULLETS:
+    while words and _is_bullet(words[0]):
         words = words[1:]
         marker = marker or "-"
     if not marker and (named := _NAMED.match(text)):
@@ -111,7 +112,7 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     if numbered and _TOTAL.search(text) and _is_coded(words, language):
         return True
     if not words or not (begins or _begins_softly(words, language)):
-        return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, language)
+        return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, numbered, language)
     if numbered and begins:
         return True
     known, stitches = _known_share(words, language)
@@ -167,7 +168,7 @@ def _tells_rounds(words: list[str], total: bool, language: Language) -> bool:
     return told and known >= 0.9 and (total or not roles.isdisjoint(_PLAIN))
 
 
-def _tells_work(text: str, words: list[str], language: Language) -> bool:
+def _tells_work(text: str, words: list[str], numbered: bool, language: Language) -> bool:
     """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number, and their total or place."""
     places = {_phrase(words, at, language)[0] for at in range(len(words))} & {"ring", "through_both"}
     if not places and not _TOTAL.search(text):
@@ -177,7 +178,8 @@ def _tells_work(text: str, words: list[str], language: Language) -> bool:
         (one.isdecimal() and _is_stitch(other, language)) or (other.isdecimal() and _is_stitch(one, language))
         for one, other in pairwise(words)
     )
-    return counted and known >= (0.5 if places else 0.75)
+    stitches = any(_is_stitch(word, language) for word in words)
+    return (counted or (numbered and stitches)) and known >= (0.5 if places else 0.75)
 
 
 def _is_stitch(word: str, language: Language) -> bool:
@@ -191,6 +193,11 @@ def goes_on(text: str) -> bool:
     return text.endswith((",", ";")) or sum(text.count(sign) for sign in "([{") > sum(
         text.count(sign) for sign in ")]}"
     )
+
+
+def _is_bullet(word: str) -> bool:
+    """A mark of a list, or a picture sign that somebody put in its place."""
+    return word in _BULLETS or category(word[0]) in ("So", "Mn", "Cf")
 
 
 def _words(text: str) -> list[str]:
