@@ -146,6 +146,8 @@ class Acts(Remarks):
                 if role == "ordinal" and self._role() == "hook":
                     self.at += 1
                 fresh = role not in ("join", "join_target") or self._role() in ("in", "the", "range")
+                if role == "join_target" and self._is_chain() and self._role(1) in ("", "stop", "close"):
+                    self.at += 1  # "taking care not to twist ch."
             elif role == "stitch" and self._role(-1) in ("ordinal", "the", "in", "top", "range", "same"):
                 self.at += 1
                 into = into or "stitch"

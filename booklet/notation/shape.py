@@ -173,6 +173,9 @@ def _raises(items: list[Node], first: Work, second: Node) -> bool:
     if most > START_CHAIN or any(_is_act(node, "chain_from") or _is_act(node, "other_side") for node in items):
         return False
     if isinstance(second, Work):
+        along = second.target.kind == "around" and second.target.name == "chain"
+        if along and (most == 1 or _tall([second])):  # "ch 1, sc in each ch around": of the chain below
+            return True
         into_chain = second.target.name == "chain" and not any(
             _is_act(node, "ring_chain") or _is_act(node, "join") for node in items
         )

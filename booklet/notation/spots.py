@@ -15,7 +15,8 @@ class Spots(Cursor):
 
     def __init__(self, line: list[Token], text: Text) -> None:
         super().__init__(line, text)
-        self.has_parts = "part" in self.roles or "part_name" in self.roles
+        told = self.roles[: self.roles.index("note")] if "note" in self.roles else self.roles  # "Stuff Body." is on no part
+        self.has_parts = "part" in told or "part_name" in told
         self.ring = False  # "in ring:" said before the stitches
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches

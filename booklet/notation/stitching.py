@@ -322,6 +322,8 @@ class Stitching(Doubts):
             ):
                 return self._role(step - 1) not in ("next", "each", "the", "last")
             step += 1
+        if self._role(step - 1) in ("each", "next") and self._role(step + 1) in ("around", "comma", "stop", "close", ""):
+            return False  # "and in each sc around": the stitch names the places
         return self._role(step) in ("open", "stitch")
 
     def _side_or_yarn(self) -> list[Node]:

@@ -39,7 +39,7 @@ def cuts(line: list[Token], rounds: int = 1) -> list[Cut]:
         found = find(line)
         if found is not None:
             return [found]
-    found = _bare(line)
+    found = _bare_groups(line) or _bare(line)
     if found is None or not found.amounts:
         return [none]
     plain = found.amounts[0][1] is None and line[found.start].role in ("dash", "colon", "bar", "etc", "stop")
@@ -267,21 +267,30 @@ def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
     return Cut(start, end, amounts) if amounts and not _has_work(line, end) else None
 
 
+def _bare_groups(line: list[Token]) -> Cut | None:
+    """`… - 16 dc and 16 ch-1 sps.`: several amounts behind a dash or a full stop at the very end."""
+    end = len(line)
+    while end and line[end - 1].role in _ENDS:
+        end -= 1
+    start = end
+    while start and line[start - 1].role in ("num", "stitch", "space", "unit", "and", "plus", "comma"):
+        start -= 1
+    if not 0 < start < end - 3 or line[start - 1].role not in ("dash", "stop") or line[start].role != "num":
+        return None
+    amounts = _amounts(line[start:end])
+    spaces = sum(unit in ("space", "group") for _, unit in amounts)
+    return Cut(start - 1, end, amounts) if len(amounts) > 1 and spaces else None
+
+
 def _bare(line: list[Token]) -> Cut | None:
     """`– 21 sts`, `: 21`, `. 21 sc.` at the very end, or before a remark; the body may need these words, so both ways are tried."""
     found = _bare_before(line, len(line))
-    if found is None:
-        note = next(
-            (
-                i
-                for i in range(1, len(line))
-                if line[i].role in _GOES_ON
-                and line[i - 1].role in ("stop", "comma", "close", "dash")
-                and (line[i].role == "note" or not _has_work(line, i))
-            ),
-            None,
-        )
-        found = _bare_before(line, note) if note is not None else None  # "– 14 sts. Stuff the head."
+    for i in range(1, len(line)):
+        if found is not None:
+            break
+        goes_on = line[i].role in _GOES_ON and line[i - 1].role in ("stop", "comma", "close", "dash")
+        if goes_on and (line[i].role == "note" or not _has_work(line, i)):
+            found = _bare_before(line, i)  # "– 14 sts. Stuff the head."
     return found
 
 

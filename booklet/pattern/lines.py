@@ -13,7 +13,7 @@ _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→➔➜➝➞➡⇒⟶]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
-_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s+[-–—]\s+)(?=\S)")
+_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*(?:[-–~/]|\s[^\W\d_]{1,3}\s)\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s*[-–—]\s+)(?=\S)")
 _NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
 _COLOUR_FIRST = re.compile(r"\s*[(\[][^\W\d_][^()\[\]\d]{0,30}[)\]]\s*(?=\w)")  # `(black) 5-6: 24 sc`
 _RANGES = "-–—/&,~"
@@ -21,6 +21,7 @@ _SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", 
 _BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
 _PAUSES = (",", ":", ".", "-", "–", ";")
 _PLAIN = frozenset(("even", "around", "each", "stitch"))
+_NO_WORK = frozenset(("", "color", "change", "with", "the", "in", "and"))
 _SHORT = 4  # words
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
 _HEADER = 60  # characters in which a header shows
@@ -29,9 +30,7 @@ LOOK = 4_000  # characters of a line that are looked at, see line_characters in 
 
 def is_header(text: str, language: Language) -> bool:
     """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
-    if coloured := _COLOUR_FIRST.match(text):
-        text = text[coloured.end() :]
-    words = _words(text[:_HEADER])
+    words = _words(text[_behind_colour(text, language) :][:_HEADER])
     at = 0
     while at < len(words) and _is_bullet(words[at]):
         at += 1
@@ -51,6 +50,15 @@ def is_header(text: str, language: Language) -> bool:
     if role == "next_header":
         return rest[:1] != [] and (rest[0] in _SEPARATORS or _begins(rest, language))
     return _is_start(words, text, language)
+
+
+def _behind_colour(text: str, language: Language) -> int:
+    """`(black) 5-6: 24 sc`: where the line goes on behind a bracket of words that are no work; else 0."""
+    found = _COLOUR_FIRST.match(text)
+    if found is None:
+        return 0
+    roles = {_role(word, language) for word in _words(found[0]) if word[0].isalpha()}
+    return found.end() if roles <= _NO_WORK else 0
 
 
 def _is_start(words: list[str], text: str, language: Language) -> bool:
@@ -89,12 +97,12 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     text = text[:LOOK]
     numbered = marker[:1].isdigit()
     if not marker:
-        coloured = _COLOUR_FIRST.match(text)
-        bare = _NUMBERED.match(text, coloured.end() if coloured else 0)
+        coloured = _behind_colour(text, language)
+        bare = _NUMBERED.match(text, coloured)
         if bare:
             numbered, text = True, text[bare.end() :]
-        elif coloured:
-            text = text[coloured.end() :]
+        else:
+            text = text[coloured:]
     words = _words(text)
     while words and _is_bullet(words[0]):
         words = words[1:]
@@ -138,7 +146,10 @@ def _repeats_rounds(words: list[str], language: Language) -> bool:
     while size < len(words) and _role(words[size], language) == "the":
         size += 1
     after = _phrase(words, size, language)[0] if size < len(words) else ""
-    return after in ("header", "next_header") and _known_share(words, language)[0] >= 0.95
+    if after not in ("header", "next_header") and not (after == "last" and any(_role(word, language) == "header" for word in words)):
+        return False
+    roles = {_role(word, language) for word in words}
+    return _known_share(words, language)[0] >= (0.6 if {"until", "measure"} <= roles else 0.95)
 
 
 def _begins_softly(words: list[str], language: Language) -> bool:
@@ -174,12 +185,13 @@ def _tells_work(text: str, words: list[str], numbered: bool, language: Language)
     if not places and not _TOTAL.search(text):
         return False
     known, _ = _known_share(words, language)
-    counted = "through_both" in places or any(
+    counted = any(
         (one.isdecimal() and _is_stitch(other, language)) or (other.isdecimal() and _is_stitch(one, language))
         for one, other in pairwise(words)
     )
     stitches = any(_is_stitch(word, language) for word in words)
-    return (counted or (numbered and stitches)) and known >= (0.5 if places else 0.75)
+    alone = stitches and (numbered or "through_both" in places)
+    return (counted or alone) and known >= (0.5 if places else 0.75)
 
 
 def _is_stitch(word: str, language: Language) -> bool:
