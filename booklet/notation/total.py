@@ -314,11 +314,19 @@ _NO_TOTAL = (
 )
 
 
+def _before_the_end_named(line: list[Token], end: int) -> int:
+    """`18 sts in rnd`, `12 sts at the end of this rnd`, `13 sc at end of Row 7`: where the words begin that say of which round."""
+    at = end
+    while at and line[at - 1].role in ("num", "header", "next_header", "the", "ending"):
+        at -= 1
+    named = any(token.role in ("header", "next_header", "ending") for token in line[at:end])
+    return at - 1 if named and at > 1 and line[at - 1].role in ("in", "on", "each") else end
+
+
 def _bare_before(line: list[Token], end: int) -> Cut | None:
     while end and line[end - 1].role in (*_ENDS, "the"):  # "36 sc each round"
         end -= 1
-    if end > 2 and line[end - 1].role == "header" and line[end - 2].role in ("in", "on", "each"):
-        end -= 2  # "18 sts in rnd"
+    end = _before_the_end_named(line, end)
     at = end
     while at and line[at - 1].role in _WORDS:
         at -= 1
