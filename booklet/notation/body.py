@@ -254,6 +254,10 @@ class Body(Units):
     def _counted(self, items: list[Node]) -> None:
         begin = self.at
         count = self._take_number()
+        if self._role() == "header" and self._role(1) == "even" and not works(items):  # "5 rounds even"
+            items.append(Act("tally", self._span(begin, self.at + 1), "", count))
+            self.at += 1
+            return
         if self._rounds_said(items, begin) or (self._role() == "header" and self._loops_said(count)):
             return
         if self._role() == "gap" and isinstance(count, int):  # "one in so many", in languages that count the gap

@@ -12,6 +12,7 @@ _EDGES = {
     "open": frozenset(("", "comma", "close", "stop", "star", "times", "around", "open", "dash", "plus", "equals")),
     "close": frozenset(("open", "comma", "star", "plus", "colon", "and", "num")),
 }
+_NAMES_PIECE = ("the", "ordinal", "next", "word", "part", "part_name")
 _WHICH = {1: "first", 2: "second"}  # the values of the role part
 _GENERIC = ""  # the value of "st", "stitch"
 
@@ -30,7 +31,7 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     if not _compound().isdisjoint(token.value for token in line):
         line = _described(line)
     if "together" in roles:
-        line = _together(line, words)
+        line = _together(_with_a_piece(line), words)
     if "unit" in roles:
         line = _spaces(line)
     if "part_name" in roles and "ordinal" in roles:
@@ -151,6 +152,19 @@ def _inner_stitches(found: list[Token], token: Token) -> int:
     if roles[-2:] == ["num", "dash"] and found[-1].glued and token.glued:
         return 2  # "2-dc cluster", where the table knows "dc cluster"
     return 4 if roles == ["num", "dash", "stitch", "dash"] and token.glued else 0
+
+
+def _with_a_piece(line: list[Token]) -> list[Token]:
+    """`4 sc together with the arm`: through the stitches of both pieces, no decrease."""
+    found: list[Token] = []
+    for token in line:
+        if len(found) > 1 and found[-1].role == "with" and found[-2].role == "together" and token.role in _NAMES_PIECE:
+            found[-2:] = [found[-2]._replace(role="through_both", value="pieces", end=token.end)]
+        elif found and found[-1].value == "pieces" and found[-1].end == token.start - 1 and token.role in _NAMES_PIECE:
+            found[-1] = found[-1]._replace(end=token.end)
+        else:
+            found.append(token)
+    return found
 
 
 def _together(line: list[Token], words: Lexicon) -> list[Token]:
