@@ -30,6 +30,8 @@ class Repeats(Places):
         """How often: `x 6`, `6 times`, `6`, `twice`, `around`, `rep from * 5 more times`, `to last 3 sts`; None where nothing is said."""
         self._skip_soft()
         repeated = self._take("repeat")
+        if repeated and self._role() == "stop" and self._role(1) in ("times", "num", "from_star"):
+            self.at += 1  # "rep. x 6"
         while (
             repeated
             and self._role() in ("the", "repeat", "around")
