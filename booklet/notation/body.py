@@ -131,7 +131,7 @@ class Body(Units):
         if self._role() == "star":
             self.at += 1
             self._group(items, unit, begin, "star")
-        elif self._role() == "repeat" and self._repeats_rounds():
+        elif (self._role() == "repeat" and self._repeats_rounds()) or _goes_everywhere(unit):
             items += unit
         else:
             self._group(items, unit, begin, "open star")
@@ -323,6 +323,14 @@ class Body(Units):
         if isinstance(group, Group):
             items[before] = Group(group.items, count, group.span, group.leave)
             self.doubts = [doubt for doubt in self.doubts if doubt.node is not group]
+
+
+def _goes_everywhere(unit: list[Node]) -> bool:
+    """`*(…) in each ch-4 sp around`: a star that nothing goes back to, before stitches that say themselves how often."""
+    at = next((i for i, node in enumerate(unit) if not isinstance(node, Act)), len(unit))
+    node = unit[at] if at < len(unit) else None
+    whole = isinstance(node, Group) and node.target is not None and node.target.kind == "spaces"
+    return whole and not works(unit[at + 1 :])
 
 
 _READERS = {

@@ -81,6 +81,7 @@ class Spots(Cursor):
         if self._role() == "num":
             n = self._take_number()
             self._take("stitch")
+            self.same_count = n == self.written and n != 1  # R6: "2 sc in the first 2 sts"
             return Target("next", n), each
         if self._role() in ("space", "corner"):
             return self._space(each)

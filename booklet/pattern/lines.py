@@ -190,7 +190,7 @@ def _tells_work(text: str, words: list[str], numbered: bool, language: Language)
         for one, other in pairwise(words)
     )
     stitches = any(_is_stitch(word, language) for word in words)
-    alone = stitches and (numbered or "through_both" in places)
+    alone = (stitches and (numbered or "through_both" in places)) or (numbered and "ring" in places)
     return (counted or alone) and known >= (0.5 if places else 0.75)
 
 
