@@ -57,7 +57,7 @@ class _Counter(Stretches):
         return self._result(available, offset, tally, acts)
 
     def _under_last_arch(self, works: list[Work | Group]) -> int:
-        """`(ch 4, skip 2, sc) x 5, ch 4, join`: how many stitches the last arch passes over without a word, as those before it do; -1 for none."""
+        """`(ch 4, skip 2, sc) x 5, ch 4, join`: how many stitches the last arch passes over without a word; -1 for none."""
         last, before = works[-1], works[-2] if len(works) > 1 else None
         arch = isinstance(last, Work) and last.stitch == "chain"
         if not arch or not isinstance(before, Group) or not any(node.stitch == "chain" for node in flat([before])):
