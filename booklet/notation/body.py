@@ -131,7 +131,7 @@ class Body(Units):
         if self._role() == "star":
             self.at += 1
             self._group(items, unit, begin, "star")
-        elif (self._role() == "repeat" and self._repeats_rounds()) or _goes_everywhere(unit):
+        elif self._role() == "repeat" and self._repeats_rounds():
             items += unit
         else:
             self._group(items, unit, begin, "open star")
@@ -156,6 +156,9 @@ class Body(Units):
         self.marked = True
         if passes is None:
             self._unsaid(items, unit, inside, mark)
+            return
+        if passes.times is None and _goes_everywhere(unit):
+            items += unit
             return
         target = passes.target
         if self.pending is not None and target is None:
