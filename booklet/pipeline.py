@@ -416,7 +416,7 @@ def _gathered(
     """The page model of one edition and its prepared pictures."""
     from booklet.outputs.pictures import gather
 
-    book, told = book_of(understood, edition, layout, folder, shared)
+    book, told = book_of(understood, edition, layout, folder, shared, every_line=layout.screen)
     pictures, problems = gather(book, layout, folder, shared.pictures)
     return book, pictures, (*told, *problems)
 

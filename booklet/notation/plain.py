@@ -26,6 +26,9 @@ def plain_words(line: Instruction, language: Language, known: Mapping[str, Stitc
     """`Work 1 single crochet in the next stitch, then …; do this 6 times.` with the total behind it."""
     told = _Plain(line.kind, language, known or stitches())
     said = list(told.sentences(line.items))
+    if line.rounds > 1 and not any(isinstance(node, Act) and node.kind in ("as_round", "as_before") for node in line.items):
+        if line.length or line.numbers[-1] - line.numbers[0] + 1 == len(line.numbers):  # one after the other, not every second one
+            said.append(told.say("rows" if line.kind == "row" else "rounds", line.rounds))
     if line.stated is not None and line.stated_unit is None:
         said.append(told.say("total", line.stated))
     end = told.forms.form("sentence")
