@@ -66,6 +66,11 @@ class Rendered:
         """How many pages there are."""
         return len(self._document.pages)
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The @page name of every page, "" for one without."""
+        return tuple(page._page_box.page_type.name or "" for page in self._document.pages)
+
     def measured(self, spare: str = "filler") -> tuple[float, dict[str, float]]:
         """Sides that are filled, without those of the name `spare`, and the sides that each block takes that a card can do without."""
         from booklet.outputs.pdf_measured import measured

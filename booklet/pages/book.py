@@ -394,6 +394,15 @@ class Trial(NamedTuple):
     parts: tuple[TrialPart, ...]
 
 
+class Listing(NamedTuple):
+    """What a shop may say and show of a booklet: its figures, and nothing that can be worked from."""
+
+    kind: str  # "Crochet pattern"
+    counts: tuple[str, ...]  # what is inside: "5 parts", "66 rounds", "24 pages"
+    languages: Fact  # "Languages", "Deutsch · français"
+    file: str  # that a file is sold, and no finished piece
+
+
 @dataclass(frozen=True, slots=True)
 class Book:
     """A whole booklet."""
@@ -430,3 +439,4 @@ class Book:
     tight: bool = False  # a card that has no room for white: its lines stand close
     film: Film | None = None  # of the whole pattern
     trial: Trial | None = None  # of a test copy; None: it is none
+    listing: Listing | None = None  # for the pictures and the text of a shop; rounds are withheld then
