@@ -154,7 +154,7 @@ def test_the_text_speaks_the_language_of_the_edition(tag):
 
 def test_files_are_named_after_the_edition_and_always_the_same(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    shown = CliRunner().invoke(main, ["build", str(ACORN), "--language", "de", "--format", "png", "--json"])
+    shown = CliRunner().invoke(main, ["build", str(ACORN), "--language", "de", "--layout", "a5", "--format", "png", "--json"])
     assert shown.exit_code == 0, shown.stderr
     first = json.loads(shown.stdout)[0]["outputs"]
     pages = ("1-cover", "2-inside", "3-size", "4-materials", "5-rounds")
