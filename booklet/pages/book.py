@@ -222,6 +222,7 @@ class Cover(NamedTuple):
     picture: Picture | None
     rings: tuple[Ring, ...]  # of the most colourful part, from the middle outwards; () where no part is round
     facts: tuple[str, ...]  # short: level, size, terms
+    plate: Chart | None = None  # every part in its yarns, for a cover without a picture; None where there are fewer than two
 
 
 class Entry(NamedTuple):
