@@ -441,3 +441,8 @@ class Book:
     film: Film | None = None  # of the whole pattern
     trial: Trial | None = None  # of a test copy; None: it is none
     listing: Listing | None = None  # for the pictures and the text of a shop; rounds are withheld then
+    tongue: str = ""  # "DE", beside the headings of a card in several languages; "" where there is one
+    others: tuple[Book, ...] = ()  # of such a card: what it says in its further languages; only parts and sections that are printed
+    apart: bool = False  # safety begins a side of its own, so that it is not parted and a spare side is no empty back
+    lines: int = 0  # to write on, where the side before it is hardly filled
+    spare: int = 0  # sides without words before it, where a card has more of them than it fills
