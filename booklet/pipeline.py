@@ -480,6 +480,7 @@ def compose_book(
         placements=drawn.placements,
         progress=drawn.progress,
         check_bar=drawn.check_bar,
+        cover=drawn.cover,
         findings=understood.problems,
         teach=_teach(understood, graph, language, edition)._replace(every_line=every_line)
         if every_line or edition.reader == "first-timer"
