@@ -94,7 +94,7 @@ class _Words:
     def _numbered(self, words: str, number: int, message: Message) -> str:
         if not self.marks.numbers or message.kind in OPTIONAL or message.kind in NAMES - {"heading"} or message.kind == "table":
             return words
-        return f"`{number}` {words}" if message.markdown else f"{number} · {words}"
+        return f"`{number}` {words}" if message.markdown else f"[{number}] {words}"  # no number of a step or a size
 
 
 def apply(

@@ -161,6 +161,6 @@ def test_numbers_of_messages_stand_beside_the_words(acorn: Path) -> None:
     edition = Edition(("de",), "", message_numbers=True)
     page, _, _ = pipeline.set_pages(understood, edition, layout("a5"), acorn.parent, pipeline.Shared())
     numbers = {one.text: one.number for one in translation.messages(understood.pattern, understood.language, "de")}
-    assert f"{numbers['Acorn']} · Eichel" in page
+    assert f"[{numbers['Acorn']}] Eichel" in page
     assert f"<code>{numbers['A pocket acorn for a first project.']}</code> Eine Eichel" in page
-    assert f"{numbers['Assembly']} · " in page
+    assert f"[{numbers['Assembly']}] " in page
