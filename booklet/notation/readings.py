@@ -72,7 +72,8 @@ def _dimensions(parse: Body, items: list[Node]) -> list[list[Option]]:
         found.append([yes, no] if skipped > 2 else [no, yes])
     at = closing_slip(items)
     if at is not None and items[at] is parse.slip:
-        found.append([Option("", (), "slip"), Option("slip-counted")])
+        numbered = [Option(""), Option("slip-counted", (), "slip")]
+        found.append(numbered if parse.slip_numbered else [Option("", (), "slip"), Option("slip-counted")])
     return found
 
 
