@@ -17,3 +17,11 @@ def article_number(typed: str) -> str:
     if check_digit(digits[:-1]) != digits[-1]:
         raise ValueError(f"{digits}: its last digit would be {check_digit(digits[:-1])}: a digit is mistyped")
     return digits
+
+
+_CIRCLES = str.maketrans({chr(0x2460 + n): f"{n + 1}:" for n in range(20)})
+
+
+def circles_as_labels(text: str) -> str:
+    """Numbers in circles, as lines are numbered in Japanese, as numbers with a colon: ③ is `3:`."""
+    return text if text.isascii() else text.translate(_CIRCLES)

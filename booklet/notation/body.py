@@ -270,6 +270,10 @@ class Body(Units):
             self.at += 1
             self._multiplied(items, count)
             return
+        if self._role() == "times" and self._role(1) == "num" and self._role(2) == "stitch" and self._value(2):  # 6 x 2 sc in one st
+            self.at += 1
+            self._multiplied(items, count)
+            return
         if self._role() == "times" and self._passes_alone(begin) and works(items):  # "2 sc, inc. 7x"
             self.at += 1
             self._wrap(items, works(items), count)
@@ -305,6 +309,8 @@ class Body(Units):
         if isinstance(group, Group):
             items[before] = Group(group.items, count, group.span, group.leave)
             self.doubts = [doubt for doubt in self.doubts if doubt.node is not group]
+        elif isinstance(group, Work) and len(items) == before + 1:
+            items[before] = Group((in_unit(group),), count, group.span)
 
 
 _READERS = {

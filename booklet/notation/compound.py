@@ -159,6 +159,8 @@ def _before_together(found: list[Token], tight: bool) -> tuple[int, str, int] | 
     at = len(found) - 1
     while at >= 0 and (found[at].role in ("the", "in", "next") or _is_generic(found[at])):
         at -= 1
+    if at > 0 and found[at].role == "stitch" and found[at - 1].role == "num":
+        return at - 1, found[at].value, found[at - 1].number  # "2 sc together"
     if at < 0 or found[at].role != "num":
         return None
     number, begin = found[at].number, at

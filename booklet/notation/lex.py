@@ -10,7 +10,7 @@ from typing import NamedTuple
 from booklet.diagnostics.span import Span
 from booklet.notation.fold import folded, latin, plain_spellings
 from booklet.source.tree import Piece
-from booklet.tables.language import Language
+from booklet.tables.language import Language, fold
 from booklet.tables.stitches import stitches
 
 _WORD = re.compile(r"\d+|[^\W\d_]+(?:['’׳״][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
@@ -80,6 +80,7 @@ class Lexicon(NamedTuple):
     together: dict[tuple[str, int], str]  # (plain stitch, places) -> the decrease that works them together
     wide: frozenset[str] = frozenset()  # single words of scripts without spaces
     letters: Mapping[str, str] = MappingProxyType({})  # one letter for a stitch; taken by `lettered` only
+    second: Mapping[str, str] = MappingProxyType({})  # stitches of a second system of names; taken by `lettered` only
     capitals: Mapping[str, tuple[str, str]] = MappingProxyType({})  # words that mean something else in small letters
     typed: Mapping[str, str] = MappingProxyType({})  # a word typed without its accents -> the word
 
@@ -125,7 +126,7 @@ def lexicon(
             candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
     wide = frozenset(word for word in (*phrases, *_inside(phrases)) if word[0] >= _WIDE)
-    return Lexicon(phrases, frozenset(yarns), together, wide, language.letters, language.capitals, _typed(phrases))
+    return Lexicon(phrases, frozenset(yarns), together, wide, language.letters, language.second, language.capitals, _typed(phrases))
 
 
 def _typed(phrases: dict[str, Phrases]) -> dict[str, str]:
@@ -145,7 +146,7 @@ def _inside(phrases: dict[str, Phrases]) -> Iterator[str]:
 
 
 def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None:
-    """The same tokens with letter codes as stitches, `(6x, v)*6`; None where the line has no such letter.
+    """The same tokens with letter codes, `(6x, v)*6`, and names of a second system as stitches; None where there are none.
 
     R3: a letter x behind something closed and before a number stays a times sign; a yarn's code stays a yarn's.
     """
@@ -153,6 +154,10 @@ def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None
     changed = False
     for i, token in enumerate(line):
         word = text[token.start : token.end].casefold()
+        other = words.second.get(fold(word)) if token.role == "stitch" and words.second else None
+        if other and other != token.value:
+            token = token._replace(value=other)
+            changed = True
         stitch = words.letters.get(latin(word) or word)
         declared = token.role == "yarn" and token.value in words.yarns
         if stitch and not declared and token.role not in ("stitch", "header", "part_name"):
@@ -208,11 +213,11 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         end_before = end
         at += width
         if (
-            token.role in ("stitch", "each")
+            token.role in ("stitch", "each", "repeat")
             and at + 1 < len(raw)
             and raw[at][0] == "."
             and raw[at][1] == end
-            and raw[at + 1][0].islower()
+            and (raw[at + 1][0].islower() or (token.role == "repeat" and _is_passes(raw, at + 1, words)))
         ):
             end_before = raw[at][2]
             at += 1  # the full stop of an abbreviation: "sl. st. in next st"
@@ -221,6 +226,12 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     if places is not None:
         found = [token._replace(start=places[token.start], end=places[token.end - 1] + 1) for token in found]
     return found
+
+
+def _is_passes(raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> bool:
+    """`rep. 6x`: a number and a word for times behind it."""
+    known = words.phrases.get(raw[at + 1][0].casefold()) if at + 1 < len(raw) else None
+    return raw[at][0].isdecimal() and known is not None and known.alone is not None and known.alone[0] == "times"
 
 
 def _capitals(line: list[Token], text: str) -> list[Token]:

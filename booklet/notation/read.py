@@ -219,8 +219,12 @@ def _parted(line: list[Token], text: Text, flat: bool, marker: str) -> tuple[Hea
 
 def _header_within(line: list[Token], flat: bool) -> tuple[int, Header] | None:
     at = next((i for i, token in enumerate(line) if token.role == "header" and i), None)
-    if at is None or at + 1 >= len(line) or line[at + 1].role != "num":
+    if at is None or at + 1 >= len(line):
         return None
+    if line[at + 1].role != "num":  # `Chain 8. 1. round: …`: only the first round follows on its chain in one line
+        at -= 2 if line[at - 1].role == "stop" else 1
+        if at < 3 or line[at].number != 1 or line[at - 1].role not in ("stop", "comma", "colon"):
+            return None
     found = header(line[at:], flat)
     end = at + found.size
     if not found.numbers:

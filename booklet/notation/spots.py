@@ -19,6 +19,7 @@ class Spots(Cursor):
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches
         self.on_part: Target | None = None  # the part on which plain stitches go on
+        self.place_first = False  # a place is being read that stands before its stitches
         self.pending_each = False  # the place said before was "each 3 sts"
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
@@ -56,7 +57,8 @@ class Spots(Cursor):
 
     def _last(self, each: Number) -> Placed:
         self.at += 1
-        n = self._take_number() if self._role() == "num" else 1
+        leads = self.place_first and self._role(1) == "stitch" and self._value(1) not in ("", "chain")  # "in the last 3 sc, …"
+        n = self._take_number() if self._role() == "num" and not leads else 1
         chain = self._is_chain()
         if self._take("space"):
             return Target("space", n), each

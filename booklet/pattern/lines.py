@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
+from booklet.digits import circles_as_labels
 from booklet.pattern.templates import TOKEN, book, fold
 from booklet.tables.language import Language
 
@@ -12,13 +13,19 @@ _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
-_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*[-–~/]\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s+[-–—]\s+)(?=\S)")
+_NUMBERED = re.compile(  # `3.`, `4-6)`, `4.-6.`, `4) a 6)`, `1- 8 sc`; a word between the numbers has to mean a range
+    r"\s*\d{1,4}(?:[.)]?\s*(?:[-–~/]|(?P<range>[^\W\d_]{1,6}))\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s*[-–—]\s+)(?=\S)"
+)
 _NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
 _RANGES = "-–—/&,~"
 _SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring"))
 _BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
+_BEHIND_LETTER = frozenset(",;.+-–)]}([{=*/|")
 _PAUSES = (",", ":", ".", "-", "–", ";")
 _PLAIN = frozenset(("even", "around", "each", "stitch"))
+_WIDE = "\u2e80"  # from here on scripts are written without spaces
+_NARROW = {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)} | dict(zip(map(ord, "「」【】〜"), "()()~", strict=True))
+_LONGEST_WIDE = 16  # characters of a word of such a script
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
 _HEADER = 60  # characters in which a header shows
 LOOK = 4_000  # characters of a line that are looked at, see line_characters in shared/limits.toml
@@ -26,7 +33,7 @@ LOOK = 4_000  # characters of a line that are looked at, see line_characters in 
 
 def is_header(text: str, language: Language) -> bool:
     """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
-    words = _words(text[:_HEADER])
+    words = _words(text[:_HEADER], language)
     at = 0
     while at < len(words) and words[at] in _BULLETS:
         at += 1
@@ -54,14 +61,15 @@ def _is_start(words: list[str], text: str, language: Language) -> bool:
     if not colon or not after.strip():
         return False
     starts = book(language).small_words("start.chain") | book(language).small_words("start.ring")
-    return fold(before.strip()) in starts and _begins(_words(after), language)
+    return fold(before.strip()) in starts and _begins(_words(after, language), language)
 
 
 def _number_first(words: list[str], text: str, language: Language) -> bool:
     at = 1
     glued = re.match(r"\s*\d+[^\W\d_]", text) is not None
     while at + 1 < len(words):
-        mark = at + 1 if glued and words[at].isalpha() and len(words[at]) <= 3 else at  # "7th-12th rnd"
+        ending = (glued and words[at].isalpha() and len(words[at]) <= 3) or (words[at] in ".)" and at + 2 < len(words))
+        mark = at + 1 if ending else at  # "7th-12th rnd", "5.-8. Rd"
         link = mark < len(words) and (words[mark] in _RANGES or _role(words[mark], language) in ("range", "and"))
         if not link or mark + 1 >= len(words) or not words[mark + 1].isdecimal():
             break
@@ -81,13 +89,13 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
 
     Behind a bare number it is enough that it begins like one: with a quantity, stitch, bracket, loop or repeat word.
     """
-    text = text[:LOOK]
+    text = circles_as_labels(text[:LOOK])
     numbered = marker[:1].isdigit()
     if not marker:
         bare = _NUMBERED.match(text)
-        if bare:
+        if bare and (not bare["range"] or _role(fold(bare["range"]), language) == "range"):
             numbered, text = True, text[bare.end() :]
-    words = _words(text)
+    words = _words(text, language)
     while words and words[0] in _BULLETS:
         words = words[1:]
         marker = marker or "-"
@@ -175,8 +183,26 @@ def goes_on(text: str) -> bool:
     )
 
 
-def _words(text: str) -> list[str]:
-    return [fold(word) for word in TOKEN.findall(text)]
+def _words(text: str, language: Language) -> list[str]:
+    if text.isascii() or max(text) < _WIDE:
+        return [fold(word) for word in TOKEN.findall(text)]
+    found: list[str] = []
+    for token in TOKEN.findall(text.translate(_NARROW)):
+        word = fold(token)
+        found += [word] if word[0] < _WIDE or word in language.words else _cut_wide(word, language)
+    return found
+
+
+def _cut_wide(word: str, language: Language) -> list[str]:
+    """A word of a script without spaces, cut at the longest words that the language knows."""
+    found: list[str] = []
+    at = 0
+    while at < len(word):
+        sizes = range(min(_LONGEST_WIDE, len(word) - at), 1, -1)
+        size = next((size for size in sizes if word[at : at + size] in language.words), 1)
+        found.append(word[at : at + size])
+        at += size
+    return found
 
 
 def _role(word: str, language: Language) -> str:
@@ -203,14 +229,23 @@ def _begins(words: list[str], language: Language) -> bool:
     role, size = _phrase(words, at, language)
     if words[at].isdecimal() or role == "number":
         after = at + (1 if words[at].isdecimal() else size)
+        if after < len(words) and _is_letter(words, after, language):
+            return True
         if after < len(words) and words[after] in ("x", "×", "*"):
             after += 1
         if after >= len(words):
             return False
-        return words[after] in "([{" or _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
-    if role in ("stitch", "loop", "repeat", "ring", "from_star"):
+        known = _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
+        return words[after] in "([{" or known
+    if role in ("stitch", "loop", "repeat", "ring", "from_star") or (opened and _is_letter(words, at, language)):
         return True
     return opened and role in ("in", "color", "change")
+
+
+def _is_letter(words: list[str], at: int, language: Language) -> bool:
+    """A letter that stands for a stitch, `(6x, v)*6`: one that ends an item."""
+    after = words[at + 1] if at + 1 < len(words) else ","
+    return words[at] in language.letters and (after in _BEHIND_LETTER or _role(after, language) in ("in", "and"))
 
 
 def _known_share(words: list[str], language: Language) -> tuple[float, int]:
@@ -221,8 +256,9 @@ def _known_share(words: list[str], language: Language) -> tuple[float, int]:
             at += 1
             continue
         role, size = _phrase(words, at, language)
+        letter = role != "stitch" and _is_letter(words, at, language)
         total += size
-        known += size if role else 0
-        stitches += role == "stitch"
+        known += size if role or letter else 0
+        stitches += role == "stitch" or letter
         at += size
     return (known / total if total else 0.0), stitches
