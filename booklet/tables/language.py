@@ -120,10 +120,11 @@ def _load(tag: str, terms: str) -> Language:
     )
     writing = pairs_of(tag if holder(tag, "writing.tsv") else HOME, "writing.tsv")  # signs are the same; words: see `spoken`
     named = terms or holder(tag, "stitches.tsv")
+    letters, second = _forms("languages/letters.tsv"), _second(tag)
     waiting = waiting_of(tag, "writing.tsv") if holder(tag, "writing.tsv") else {}
     return Language(
-        tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _forms("languages/letters.tsv"), _second(tag), waiting, capitals, named
-    )
+        tag, settings["name"], terms, settings, words, names, sentences, roles, writing, letters, second, waiting, capitals, named,
+    )  # fmt: skip
 
 
 @cache
