@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from booklet.catalogues import apply, find, merge, po, visit
 from booklet.catalogues.message import Catalogue, CatalogueFault, Entry, Message
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
+from booklet.tables import materials
 from booklet.tables.language import Language, load, page_words, printable
 
 if TYPE_CHECKING:
@@ -55,12 +56,17 @@ def update(understood: Any, tag: str, folder: Path, stem: str, moment: str, inco
     path = find.place(folder, stem, tag)
     glossary = glossary_of(pattern, tag)
 
+    usual = _usual(understood.language.tag, tag)
+
     def notes(message: Message) -> tuple[str, ...]:
-        return _notes(message, glossary)
+        return _notes(message, glossary, usual(message.kind, message.text))
 
     merged = merge.merge(wanted, old, notes)
     if incoming:
         merged = merge.merge(wanted, merge.overlay(merged.catalogue, incoming), notes)
+    spare = {message.key for message in wanted if message.kind not in apply.OPTIONAL and usual(message.kind, message.text)}
+    untold = sum(entry.key in spare and not entry.target.strip() for entry in merged.catalogue.entries)
+    merged = merged._replace(missing=merged.missing - untold)
     same = found is not None and not (found.renamed or found.of_base) and po.same_words(old.entries, merged.catalogue.entries)
     header = old.header if same else po.header(_dated(old, moment), tag, understood.language.tag, pattern.title, moment)
     catalogue = replace(merged.catalogue, header=header, language=tag)
@@ -84,10 +90,12 @@ def moment() -> str:
     return now.strftime("%Y-%m-%d %H:%M+0000")
 
 
-def _notes(message: Message, glossary: dict[str, str]) -> tuple[str, ...]:
+def _notes(message: Message, glossary: dict[str, str], usual: str = "") -> tuple[str, ...]:
     found = [f"Message {message.number}"]
     if message.kind in apply.OPTIONAL:
         found.append("May stay empty.")
+    if usual:
+        found.append(f"May stay empty: then it is printed as {usual}")
     if message.before and message.kind.startswith("words in a sentence"):
         found.append(f"In the sentence: {message.before}")
     elif message.before:
@@ -106,6 +114,13 @@ def glossary_of(pattern: Pattern, tag: str) -> dict[str, str]:
         if key.text == tag and value.kind == "map":
             return {word.text: told.text for word, told in value.pairs if told.kind == "text" and word.text and told.text}
     return {}
+
+
+def _usual(source: str, tag: str) -> Callable[[str, str], str]:
+    """The usual names of fibres, notions and colours: what the tables know needs no translator."""
+    if tag not in printable():
+        return apply.nothing_known
+    return lambda kind, text: materials.known(kind, text, source, tag)
 
 
 class Localised(NamedTuple):
@@ -141,7 +156,7 @@ def localised(understood: Any, edition: Edition, folder: Path | None) -> Localis
                 problems.append(diagnostic("catalogue-renamed", file=file, pattern=stem))
     words = page_words(language.tag) if edition.proof else {}
     mark = words["untranslated"] if words else ""
-    made = apply.apply(understood.pattern, catalogue, source, language, say, apply.Marks(mark, numbers))
+    made = apply.apply(understood.pattern, catalogue, source, language, say, apply.Marks(mark, numbers), _usual(source.tag, language.tag))
     if needed and (made.missing or made.fuzzy):
         problems.append(gaps(made.total, made.missing, made.fuzzy, language.tag, file))
     # A part without translation is called by its name, as its heading is: a round's own word for it is of the other language.
@@ -186,14 +201,17 @@ def check(understood: Any, tag: str, folder: Path) -> tuple[Diagnostic, ...]:  #
         found.append(diagnostic("catalogue-renamed", file=file, pattern=stem))
     merged = merge.merge(wanted, catalogue.catalogue)
     entries = {entry.key: entry for entry in catalogue.catalogue.entries if not entry.obsolete}
-    needed = [entries.get(message.key, Entry("", "")) for message in wanted if message.kind not in apply.OPTIONAL]
+    usual = _usual(source.tag, tag)
+    spare = {message.key for message in wanted if message.kind in apply.OPTIONAL or usual(message.kind, message.text)}
+    needed = [entries.get(message.key, Entry("", "")) for message in wanted if message.key not in spare]
     missing = sum(not entry.target.strip() for entry in needed)
     fuzzy = sum(bool(entry.target.strip()) and entry.fuzzy for entry in needed)
     if missing or fuzzy:
         found.append(gaps(len(needed), missing, fuzzy, tag, file))
     if merged.moved or merged.fuzzy > fuzzy:
         found.append(diagnostic("catalogue-behind", file=file))
-    keys = [message.key for message in wanted]
+    told = {key for key, entry in entries.items() if entry.target.strip()}
+    keys = [message.key for message in wanted if message.key not in spare or message.key in told]
     codes = [yarn.code for yarn in pattern.yarns]
     found += checks.check(catalogue.catalogue, keys, source, target, codes, glossary_of(pattern, tag), file)
     return tuple(found)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, NamedTuple
 
@@ -39,10 +39,21 @@ class Applied(NamedTuple):
     total: int
 
 
+Known = Callable[[str, str], str]  # kind and words of a message -> what the tables of the edition's language call it; "" if nothing
+
+
+def nothing_known(_kind: str, _text: str) -> str:
+    """For a language without tables of materials."""
+    return ""
+
+
 class _Words:
     """Turns messages into what is printed."""
 
-    def __init__(self, catalogue: Catalogue, source: Language, edition: Language, marks: Marks, needed: bool) -> None:
+    def __init__(
+        self, catalogue: Catalogue, source: Language, edition: Language, marks: Marks, needed: bool, known: Known = nothing_known
+    ) -> None:
+        self.known = known
         self.entries = {entry.key: entry for entry in catalogue.entries if not entry.obsolete}
         self.source, self.edition, self.marks, self.needed = source, edition, marks, needed
         self.numbers: dict[tuple[str, str], int] = {}
@@ -55,6 +66,11 @@ class _Words:
         first = message.key not in self.numbers
         number = self.numbers.setdefault(message.key, len(self.numbers) + 1)
         done = entry is not None and entry.done
+        usual = "" if done or not self.needed else self.known(message.kind, message.text)
+        if usual:
+            if message.kind in NAMES:
+                self.names.setdefault(message.text, usual)
+            return usual
         if not done and first and message.kind not in OPTIONAL:
             self.fuzzy += entry is not None and bool(entry.target.strip())
             self.missing += entry is None or not entry.target.strip()
@@ -81,13 +97,21 @@ class _Words:
         return f"`{number}` {words}" if message.markdown else f"{number} · {words}"
 
 
-def apply(pattern: Pattern, catalogue: Catalogue, source: Language, edition: Language, say: Say, marks: Marks = NO_MARKS) -> Applied:
-    """Put the translations into a pattern.
+def apply(
+    pattern: Pattern,
+    catalogue: Catalogue,
+    source: Language,
+    edition: Language,
+    say: Say,
+    marks: Marks = NO_MARKS,
+    known: Known = nothing_known,
+) -> Applied:
+    """Put the translations into a pattern. What has none is called by its usual name where the tables know it.
 
     A pattern in its own language, or in another English, needs no translation: only its stitch words are printed by their identity.
     """
     needed = source.tag.split("-")[0] != edition.tag.split("-")[0]
-    words = _Words(catalogue, source, edition, marks, needed)
+    words = _Words(catalogue, source, edition, marks, needed, known)
     turned = Visit(source, words.turn, say).pattern(pattern)
     sections = []
     for section, before in _pairs(turned, pattern):

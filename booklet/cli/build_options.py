@@ -15,7 +15,7 @@ Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 OPTIONS: tuple[Decorator, ...] = (
     click.argument("files", metavar="FILE...", nargs=-1, required=True),
     click.option("-o", "--output", metavar="DIR", default="", help="Folder for the booklets; the current one if not given."),
-    click.option("--layout", "layouts", metavar="NAME", multiple=True, help="a5, a4, letter …: see `booklet list layouts`. Repeatable."),
+    click.option("--layout", "layouts", metavar="NAME", multiple=True, help="a5, card-a6 …; a4 or letter if not given. Repeatable."),
     click.option("--language", "languages", metavar="TAG[+TAG]...", multiple=True, help="The pattern's own if not given. Repeatable."),
     click.option("--terms", type=click.Choice(["US", "UK"]), multiple=True, help="Term system of English editions. Repeatable."),
     click.option("--units", type=click.Choice(["metric", "imperial", "both"]), help="Units; the language's own if not given."),

@@ -13,7 +13,7 @@ from booklet.cli.choose import choices, one_of, printed
 from booklet.cli.files import Refused, house_file, read_input
 from booklet.editions.discover import layout, layouts
 from booklet.editions.edition import Edition
-from booklet.editions.paper import takes_notes
+from booklet.editions.paper import takes_notes, usual
 from booklet.production import Job, Ready
 from booklet.tables.language import load, printable
 from booklet.tables.symbols import symbol_sets
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from booklet.pipeline import Understood
 
 Settings = Mapping[str, Any]
-Names = tuple[str, ...]  # of layouts
+Names = tuple[str, ...]  # of layouts; none: the paper of the territory
 Tags = tuple[tuple[str, ...], ...]  # of each edition its languages
 
 
@@ -32,7 +32,7 @@ def plan(settings: Settings, told: Told, progress: Callable[[str], None]) -> tup
 
     Refused where what was asked for does not exist for any pattern.
     """
-    names = tuple(dict.fromkeys(one_of("layout", name, layouts()) for name in settings["layouts"] or ("a5",)))
+    names = tuple(dict.fromkeys(one_of("layout", name, layouts()) for name in settings["layouts"]))
     tags = _languages(settings["languages"])
     ready: list[Ready] = []
     jobs: dict[Path, Job] = {}
@@ -67,7 +67,7 @@ def _jobs(
     folder = Path(settings["output"] or ".")
     asked = tuple(dict.fromkeys(settings["forms"]))
     offered = {form for name in names for form in layout(name).forms}
-    if asked and not offered & set(asked):
+    if names and asked and not offered & set(asked):
         raise Refused(f"The layout {names[0]} is for {' and '.join(layout(names[0]).forms)}, not for {asked[0]}.")
     for edition in _editions(understood, names, tags, settings, told):
         forms = layout(edition.layout).forms
@@ -106,7 +106,8 @@ def _editions(
             tester=_tester(settings["tester"], names),
         )
         for terms in _terms(understood, languages[0], settings["terms"]):
-            yield from (replace(common, terms=terms, layout=name) for name in names)
+            on = names or (usual(languages[0], settings["market"] or ""),)
+            yield from (replace(common, terms=terms, layout=name) for name in on)
 
 
 LONGEST_NAME = 60  # signs; it stands in one line at the foot of a small page

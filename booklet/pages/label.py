@@ -9,6 +9,7 @@ from booklet.figures.figures import Safety
 from booklet.kits.kit import Answer, Content, Kit, Label
 from booklet.pages.safety import safety
 from booklet.pages.wording import Words
+from booklet.tables.materials import known
 from booklet.tables.safety import note_text
 
 
@@ -27,7 +28,7 @@ def labels(kit: Kit, answer: Answer, made: Sequence[tuple[Safety, tuple[str, ...
         for other in caution.others:
             if other.text:  # one that was not compared with an official text says so
                 warnings.setdefault((f"{other.text} ({other.to_check})" if other.to_check else other.text,), other.language)
-    fibres = words.join("comma", dict.fromkeys(fibre for _, every in made for fibre in every))
+    fibres = words.join("comma", dict.fromkeys(_usual("fibre", fibre, words) for _, every in made for fibre in every))
     told = tuple((language, parts) for parts, language in warnings.items())
     found = []
     for one in answer.packed:
@@ -48,6 +49,16 @@ def labels(kit: Kit, answer: Answer, made: Sequence[tuple[Safety, tuple[str, ...
 def _held(content: Content, words: Words) -> str:
     """`river brown 31 g`, `safety eyes, 8 mm x 2`: amounts behind the name, which may be in another language."""
     amount = f"{content.each.normalize():f}".replace(".", words.style.decimal)
+    name = _usual("yarn colour" if content.kind == "yarn" else "notion", content.item, words)
     if content.unit != "pc":
-        return f"{content.item} {amount} {content.unit}"
-    return content.item if content.each == 1 else f"{content.item} × {amount}"
+        return f"{name} {amount} {words.optional(f'unit_{content.unit}', content.unit)}"
+    return name if content.each == 1 else f"{name} × {amount}"
+
+
+def _usual(kind: str, text: str, words: Words) -> str:
+    """The edition's usual name of a fibre, a colour or a thing; the pattern's own words where the tables know none.
+
+    Names that the tool gives itself (stuffing) are English.
+    """
+    tag = words.language.tag
+    return known(kind, text, words.source or tag, tag) or known(kind, text, "en-US", tag) or text if words.source else text

@@ -11,8 +11,9 @@ from booklet.pages.book import Colour, Item, Materials, YarnRow
 from booklet.pages.colour import fill
 from booklet.pages.flow import choice_text
 from booklet.pages.glance import hook
-from booklet.pages.wording import Words
+from booklet.pages.wording import Words, category
 from booklet.pattern.model import Choice, Notion, Pattern, Yarn
+from booklet.tables.materials import inflected
 
 # A number and its unit stay on one line.
 NUMBER_AND_UNIT = re.compile(r"(\d) (\w{1,3})\b")
@@ -87,10 +88,17 @@ def _notion(notion: Notion, words: Words, chosen: Mapping[str, str]) -> Item:
         if notion.size_mm and not sizes:
             sizes = [notion.size_mm]
         size = " × ".join(measures.decimal(mm, 1, words.style) for mm in sizes)
-        text = f"{notion.count} {notion.name}" if notion.count else notion.name
+        text = counted(notion.name, notion.count, words) if notion.count else notion.name
         if size:
             text = words.join("comma", (text, f"{size}\u00a0{words.page['unit_mm']}"))
     return Item(NUMBER_AND_UNIT.sub("\\1\u00a0\\2", text), _only(notion.only_for, words, chosen))
+
+
+def counted(name: str, number: int, words: Words) -> str:
+    """`4 stitch markers`, 段目リング 4個: the name in the form that the number asks for, where the tables know it."""
+    form = category(words.language.settings["plural"], number)
+    told = name if words.same and not words.source else inflected(name, form, words.language.tag)
+    return words.text("counted", n=number, name=told)
 
 
 def _wanted(choices: tuple[Choice, ...], chosen: Mapping[str, str]) -> bool:

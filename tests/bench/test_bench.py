@@ -129,7 +129,7 @@ def finished(tmp_path_factory):
 def test_build_against_the_engine_alone(finished, monkeypatch):
     """Both without the machine's own fonts, which only cost time to be looked through."""
     monkeypatch.setitem(ENVIRONMENT, "FONTCONFIG_FILE", str(finished / "fonts.conf"))
-    ours = [*BOOKLET, "build", str(DEMO), "-o", str(finished / "out")]
+    ours = [*BOOKLET, "build", str(DEMO), "--layout", "a5", "-o", str(finished / "out")]
     alone = [sys.executable, "-c", ALONE, str(finished / "page.html"), str(finished / "alone.pdf")]
     assert ratio("build of the demo (a5) / WeasyPrint alone on the same HTML", ours, alone, 1.25, runs=7) < 2.5
     made = finished / "out" / "otter.en-US.a5.pdf"
@@ -141,7 +141,7 @@ def test_build_against_a_browser(finished):
     if browser is None:
         tell("NOT MEASURED: there is no Chromium on this machine (looked for: " + ", ".join(BROWSERS) + ")")
         pytest.skip("no Chromium on this machine")
-    ours = [*BOOKLET, "build", str(DEMO), "-o", str(finished / "out")]
+    ours = [*BOOKLET, "build", str(DEMO), "--layout", "a5", "-o", str(finished / "out")]
     target = f"--print-to-pdf={finished / 'browser.pdf'}"
     theirs = [browser, "--headless", "--no-sandbox", "--disable-gpu", target, (finished / "page.html").as_uri()]
     ratio("build of the demo (a5) / headless Chromium printing the same HTML", ours, theirs, 1, runs=7)

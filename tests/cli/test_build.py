@@ -40,7 +40,8 @@ Do not stuff. Fasten off, leaving a 15 cm tail. Close the hole.
 def run(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     Path("ball.md").write_text(PATTERN, "utf-8")
-    return lambda *arguments: CliRunner().invoke(main, ["build", *arguments])
+    # Where a test names no layout it means the folded booklet.
+    return lambda *arguments: CliRunner().invoke(main, ["build", *arguments, *(() if "--layout" in arguments else ("--layout", "a5"))])
 
 
 def left(folder="."):

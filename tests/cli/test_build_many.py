@@ -24,7 +24,8 @@ def run(tmp_path, monkeypatch):
     Path("ball.md").write_text(PATTERN, "utf-8")
     Path("cone.md").write_text(PATTERN.replace("Ball", "Cone"), "utf-8")
     monkeypatch.setattr(build_run, "cores", lambda: 2)
-    return lambda *arguments: CliRunner().invoke(main, ["build", *arguments])
+    # Where a test names no layout it means the folded booklet.
+    return lambda *arguments: CliRunner().invoke(main, ["build", *arguments, *(() if "--layout" in arguments else ("--layout", "a5"))])
 
 
 def test_every_format_and_use_of_the_options_can_be_made():

@@ -12,7 +12,8 @@ from booklet.tables.language import from_memory, is_draft, load, page_words, pri
 from booklet.tables.lineage import lineage
 
 ROOM = Path(__file__).parents[2] / "booklet" / "pages"
-PYTHON = "\n".join(path.read_text("utf-8") for path in (*sorted(ROOM.glob("*.py")), ROOM.parent / "translation.py"))
+OUTSIDE = (ROOM.parent / "translation.py", ROOM.parent / "tables" / "materials.py")
+PYTHON = "\n".join(path.read_text("utf-8") for path in (*sorted(ROOM.glob("*.py")), *OUTSIDE))
 LAYOUTS = "\n".join(path.read_text("utf-8") for path in sorted(folder("layouts").rglob("*.html")))
 # Looked up by what a pattern holds: a level, a stitch, a code … (the part before the dot).
 BY_VALUE = (

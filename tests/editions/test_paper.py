@@ -1,0 +1,70 @@
+"""The paper of an edition where no layout is named: by market, by territory, by the settings of the language."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from booklet.cli import main
+from booklet.editions import paper
+from booklet.editions.paper import papers, usual
+from booklet.tables.language import load, printable
+from booklet.tables.reader import TableFault
+from tests.cli.test_build import PATTERN
+
+# Source: Unicode CLDR, measurement data, paperSize, as quoted in Unicode Technical Standard 35.
+LETTER = "BZ CA CL CO CR GT MX NI PA PH PR SV US VE".split()
+
+
+def test_the_table_is_that_of_the_cldr():
+    assert {territory for territory, name in papers().items() if name == "letter"} == set(LETTER)
+    assert papers()["001"] == "a4"
+
+
+@pytest.mark.parametrize("tag", printable())
+def test_the_settings_of_a_language_agree_with_its_territory(tag: str):
+    assert usual(tag) == load(tag).settings["paper"]
+
+
+@pytest.mark.parametrize(
+    ("tag", "market", "name"),
+    [
+        ("en-US", "", "letter"),
+        ("en-GB", "", "a4"),
+        ("en-AU", "", "a4"),
+        ("de", "", "a4"),
+        ("es", "", "a4"),
+        ("es-419", "", "letter"),
+        ("pt-BR", "", "a4"),
+        ("en-US", "EU", "a4"),
+        ("fr", "CA", "letter"),
+        ("de", "US", "letter"),
+        ("en-US", "NZ", "a4"),
+    ],
+)
+def test_a_market_goes_before_the_language(tag: str, market: str, name: str):
+    assert usual(tag, market) == name
+
+
+def test_a_build_without_a_layout_takes_the_paper_of_each_edition(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.chdir(tmp_path)
+    Path("ball.md").write_text(PATTERN, "utf-8")
+    asked = ["build", "ball.md", "--format", "html"]
+    shown = CliRunner().invoke(main, [*asked, "--language", "en-US", "--language", "en-GB"])
+    assert shown.stdout.splitlines() == ["ball.en-US.letter.html", "ball.en-GB.a4.html"], shown.stderr
+    shown = CliRunner().invoke(main, [*asked, "--market", "UK"])
+    assert shown.stdout.splitlines() == ["ball.en-US.a4.UK.html"], shown.stderr
+
+
+@pytest.mark.parametrize(("text", "told"), [("US\ta6x\n", "no layout 'a6x'"), ("US\tletter\n", "no row 001")])
+def test_a_wrong_table_is_told_with_its_line(text: str, told: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    (tmp_path / "paper.tsv").write_text("territory\tlayout\n" + text, "utf-8")
+    monkeypatch.setattr("booklet.tables.reader.folder", lambda name: tmp_path)
+    papers.cache_clear()
+    try:
+        with pytest.raises(TableFault, match=told):
+            paper.papers()
+    finally:
+        papers.cache_clear()
