@@ -1,148 +1,275 @@
-"""An instruction tree and a language's plain words in, sentences for beginners and for reading aloud out; nothing is abbreviated."""
+"""An instruction tree and a language's plain forms in, sentences for beginners and for reading aloud out; nothing is abbreviated.
+
+A line becomes sentences, a sentence clauses. What is repeated is a sentence of its own, so that "this" can mean nothing else; a repeat
+within it stands in brackets. Where stitches go is told by notation/plain_places; every word is the table's (tables/plain).
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cache
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
+from booklet.notation.plain_places import Placed, placed
 from booklet.notation.tree import Act, Group, Instruction, Node, Number, Work
-from booklet.notation.write import number_text, write
-from booklet.tables.language import Language
-from booklet.tables.lineage import pairs_of
+from booklet.notation.write import number_text, numbers_text
+from booklet.tables.language import Language, unparted
+from booklet.tables.plain import SLOT, PlainForms, plain_forms
 from booklet.tables.stitches import Stitch, stitches
 
-_SHAPING = ("increase", "decrease")
+SHAPING = ("increase", "decrease")
+MOST_CLAUSES = 4  # of a sentence that is no repeat; more are hard to hear out. Chosen by ear
+MORE, LAST, BRACKET = range(3)  # where a verb stands: before another clause, at the end of a sentence, of a bracket
+ALONE = ("loop", "other_side", "chain_from", "start_chain", "skipped_chain", "leave", "as_round", "as_before", "note", "measure")
 
 
 def plain_words(line: Instruction, language: Language, known: Mapping[str, Stitch] | None = None) -> str:
-    """`Work 1 single crochet in the next stitch, then …; do this 6 times.` A language without the table gets the short form."""
-    forms = _forms(language.tag)
-    if not forms:
-        return write(line, language)
-    words = _Plain(forms, language, known or stitches()).sequence(line.items)
-    text = forms["sentence"].replace("{items}", forms["first"].replace("{items}", words)) if words else ""
-    if isinstance(line.stated, int) and line.stated_unit is None:
-        text = f"{text} {forms['total'].replace('{n}', str(line.stated))}".strip()
-    return text
+    """`Work 1 single crochet in the next stitch, then …; do this 6 times.` with the total behind it."""
+    told = _Plain(line.kind, language, known or stitches())
+    said = list(told.sentences(line.items))
+    if line.stated is not None and line.stated_unit is None:
+        said.append(told.say("total", line.stated))
+    end = told.forms.form("sentence")
+    told_whole = _between(end).join(_fill(end, {"text": text[:1].upper() + text[1:]}) for text in said if text)
+    return unparted(told_whole, language.tag)
 
 
-@cache
-def _forms(tag: str) -> Mapping[str, str]:
-    try:
-        return pairs_of(tag, "plain.tsv")
-    except FileNotFoundError:
-        return {}
+def _between(sentence: str) -> str:
+    """A space between sentences; none behind a wide full stop."""
+    return "" if sentence.endswith("。") else " "
+
+
+class Clause(NamedTuple):
+    """A form whose verbs are not yet filled: they depend on the clauses beside it."""
+
+    form: str
+    slots: Mapping[str, str]
+    bracket: bool = False  # a repeat within a sentence: it opens with a number, not with a verb
+
+    @property
+    def works(self) -> bool:
+        """Has it the verb that a row of clauses shares?"""
+        return "{work}" in self.form
+
+
+def _fill(form: str, slots: Mapping[str, str]) -> str:
+    """Slots filled in one pass, so that a pattern's own words may hold braces."""
+    return SLOT.sub(lambda found: slots.get(found[1], found[0]), form)
 
 
 class _Plain:
-    def __init__(self, forms: Mapping[str, str], language: Language, known: Mapping[str, Stitch]) -> None:
-        self.forms, self.language, self.known = forms, language, known
+    def __init__(self, kind: str, language: Language, known: Mapping[str, Stitch]) -> None:
+        self.kind, self.language, self.known = kind, language, known
+        self.forms: PlainForms = plain_forms(language.tag, language.settings["plural"])
 
-    def sequence(self, items: tuple[Node, ...]) -> str:
-        """Parts of a sentence, one after the other."""
-        return self.forms["then"].join(words for words in (self.node(node) for node in items) if words)
+    def sentences(self, items: tuple[Node, ...]) -> Iterator[str]:
+        """The sentences of a line, in their order."""
+        waiting: list[Clause] = []
+        for at, node in enumerate(_flat(items)):
+            if _alone(node):
+                yield from self._said(waiting)
+                yield self.alone(node)
+                waiting = []
+                continue
+            waiting += self.clauses(node, first=at == 0)
+            if len(waiting) >= MOST_CLAUSES:
+                yield from self._said(waiting)
+                waiting = []
+        yield from self._said(waiting)
 
-    def node(self, node: Node) -> str:
+    def _said(self, clauses: list[Clause]) -> Iterator[str]:
+        if clauses:
+            yield self.joined(clauses, LAST)
+
+    def joined(self, clauses: list[Clause], end: int) -> str:
+        """Clauses of one sentence or bracket; a verb that they share is printed where the language wants it."""
+        said: list[str] = []
+        where = self.forms.printed
+        for at, clause in enumerate(clauses):
+            before = at > 0 and clauses[at - 1].works
+            behind = at + 1 < len(clauses) and clauses[at + 1].works
+            shared = clause.works and ((where == "first" and before) or (where == "last" and behind))
+            form = end if at + 1 == len(clauses) else MORE
+            verbs = {name: forms[form] for name, forms in self.forms.verbs.items()}
+            if shared:
+                verbs["work"] = ""
+            if at:  # where a command begins with its verb, "then" cannot stand before it
+                opens = not shared and not clause.bracket and self.forms.has("then_verb")
+                said.append(self.forms.form("then_verb" if opens else "then"))
+            said.append(_fill(clause.form, {**verbs, **clause.slots}))
+        return "".join(said)
+
+    def alone(self, node: Node) -> str:
+        """What is a sentence of its own."""
         if isinstance(node, Group):
-            return self.group(node)
-        return self.work(node) if isinstance(node, Work) else self.act(node)
+            key, n = _often(node)
+            return self.say(f"repeat.{key}", n, items=self.joined(self.inside(node.items), LAST), times=self.times(n))
+        if isinstance(node, Work):  # to_count: shaped until the round has so many
+            once = Work(node.stitch, 1, node.span, loop=node.loop)
+            return self.say("repeat.until", node.target.n, items=self.joined(self.clauses(once), LAST))
+        if node.kind in ("note", "measure"):
+            return node.value.strip(" .。")
+        return self.joined(self.clauses(node), LAST)
 
-    def group(self, node: Group) -> str:
-        items = self.sequence(node.items)
+    def inside(self, items: tuple[Node, ...]) -> list[Clause]:
+        """Everything that a repeat holds, as clauses."""
+        return [clause for node in _flat(items) for clause in self.clauses(node)]
+
+    def clauses(self, node: Node, first: bool = False) -> list[Clause]:
+        """A node as a clause; none for what is not told."""
+        if isinstance(node, Group):
+            return [self.group(node)]
+        return [self.work(node)] if isinstance(node, Work) else self.act(node, first)
+
+    def group(self, node: Group) -> Clause:
         if node.target is not None:
-            key = f"place_{node.target.kind}"
-            return self.form("in_place", items=items, place=self.forms.get(key, self.forms["place_next"]))
-        if node.until:
-            return self.form("repeat_until", items=items, n=number_text(node.until))
-        if node.times is not None:
-            nested = any(isinstance(item, Group) for item in node.items)
-            return (
-                self.form("inner" if nested else "repeat", items=items, n=number_text(node.times))
-                if node.times != 1
-                else items
-            )
-        if node.leave:
-            return self.form("repeat_leave", items=items, n=number_text(node.leave))
-        return self.form("repeat_around", items=items)
+            into = self.place(Work("single_crochet", 1, node.span, node.target))
+            return Clause(self.forms.form("in_place"), {"items": self.bare(node.items), "place": into.words})
+        key, n = _often(node)
+        items = self.joined(self.inside(node.items), BRACKET)
+        return self.clause(f"inner.{key}", n, items=items, times=self.times(n))._replace(bracket=True)
 
-    def work(self, node: Work) -> str:
-        words = self._work(node)
-        loop = self.forms.get(f"loop_{node.loop}", "") if node.loop else ""
-        return f"{words} {loop}" if loop else words
+    def bare(self, items: tuple[Node, ...]) -> str:
+        """`3 double crochets, 2 chains and 3 double crochets`: stitches that share their place."""
+        said = []
+        for node in _flat(items):
+            if isinstance(node, Group) and node.times is not None:
+                said.append(_fill(self.forms.form("inner.times"), {"items": self.bare(node.items), "times": self.times(node.times)}))
+            elif isinstance(node, Group):
+                said.append(self.bare(node.items))
+            elif isinstance(node, Work):
+                stitch = self.known.get(node.stitch)
+                grown = stitch is not None and stitch.family == "increase"
+                count = _times(node.count, stitch.leaves) if stitch is not None and grown else node.count
+                said.append(self.stitches(stitch.base if stitch is not None and grown else node.stitch, count, "bare"))
+            else:
+                said += [self.joined([clause], BRACKET) for clause in self.act(node, False)]
+        separator, last = self.language.writing["separator"], self.language.writing["list_and"]
+        return last.join(filter(None, (separator.join(said[:-1]), *said[-1:])))
 
-    def _work(self, node: Work) -> str:
-        if node.stitch in ("chain", "skip"):
-            return self._counted(node.stitch, node.count, node.stitch)
+    def place(self, node: Work) -> Placed:
+        return placed(node, self.kind, self.known.get(node.stitch), self.forms, self.language)
+
+    def work(self, node: Work) -> Clause:
+        if node.stitch == "skip":
+            key = {"space": "skip_space", "first": "skip_first"}.get(node.target.kind, "skip")
+            return self.clause(key, node.target.n if node.target.kind == "space" and node.target.n else node.count)
         stitch = self.known.get(node.stitch)
-        kind, n, each = node.target.kind, node.target.n, node.each
-        if stitch is not None and stitch.family in _SHAPING and kind in ("next", "around") and each == 1:
-            return self._shaping(node, stitch)
-        if kind == "around":
-            return self._counted("around", each, node.stitch)
-        if kind == "ring":
-            return self.form("ring", **self.names(node.stitch), n=number_text(node.count))
-        if kind == "chain":
-            return self.form("nth_chain", **self.names(node.stitch), n=number_text(each), nth=number_text(n or 2))
-        if kind in ("space", "spaces", "chain_end"):
-            key = "end_chain" if kind == "chain_end" else kind
-            return self.form(key, **self.names(node.stitch), n=number_text(each))
-        if kind in ("same", "last"):
-            return self._counted(kind, each, node.stitch)
-        if kind != "next":
-            return self.form(
-                "into_one" if node.count != 1 else "one", **self.names(node.stitch), n=number_text(node.count)
-            )
-        if each != 1:
-            key = "into_one" if n == 1 else "into_each"
-            return self.form(key, **self.names(node.stitch), n=number_text(each), places=number_text(n))
-        count = n or node.count
-        return self.form("one" if count == 1 else "many", **self.names(node.stitch), n=number_text(count))
+        loop = self.forms.form(f"loop.{node.loop}") if node.loop and self.forms.has(f"loop.{node.loop}") else ""
+        manner = self.forms.form(f"manner.{node.stitch}") if self.forms.has(f"manner.{node.stitch}") else ""
+        if stitch is not None and stitch.family == "decrease":
+            return self.decrease(node, stitch, loop, manner)
+        into = self.place(node)
+        name, count = node.stitch, into.each
+        if stitch is not None and stitch.family == "increase":
+            name, count = stitch.base, _times(count, stitch.leaves)
+        said = self.stitches(name, count, "each" if into.many else "")
+        if into.words:
+            return Clause(self.forms.form("clause"), {"sts": said, "place": into.words, "loop": loop, "manner": manner})
+        return Clause(self.forms.form("clause_bare"), {"sts": said, "loop": loop})
 
-    def _shaping(self, node: Work, stitch: Stitch) -> str:
-        count: Number = node.target.n or node.count
-        if stitch.uses > 1 and isinstance(node.target.n, int) and node.target.n:
-            count = max(1, node.target.n // stitch.uses)
-        many = "" if count == 1 else "_n"
-        if node.target.kind == "around":
-            inner = self.form(
-                stitch.family, **self.names(stitch.base), leaves=str(stitch.leaves), uses=str(stitch.uses)
-            )
-            return self.form("repeat_around", items=inner)
-        return self.form(
-            f"{stitch.family}{many}",
-            **self.names(stitch.base),
-            leaves=str(stitch.leaves),
-            uses=str(stitch.uses),
-            n=number_text(count),
-        )
+    def decrease(self, node: Work, stitch: Stitch, loop: str, manner: str) -> Clause:
+        """`the next 2 stitches together as 1 single crochet, and that 6 times`."""
+        places = node.target.n
+        count: Number = node.count
+        if isinstance(places, int) and places and node.target.kind == "next":
+            count = max(1, places // stitch.uses)
+        key = "decrease_evenly" if node.target.kind == "evenly" else "decrease" if count == 1 else "decrease_times"
+        slots = {"loop": loop, "manner": manner, "one": self.stitches(stitch.base, 1, "bare")}
+        once = Clause(self.forms.form(key, stitch.uses), {**slots, "uses": str(stitch.uses), "times": self.times(count)})
+        if node.target.kind != "around":
+            return once
+        return self.clause("inner.around", 0, items=self.joined([once], BRACKET))._replace(bracket=True)
 
-    def _counted(self, key: str, n: Number, stitch: str) -> str:
-        return self.form(key if n == 1 else f"{key}_n", **self.names(stitch), n=number_text(n))
-
-    def act(self, node: Act) -> str:
-        if node.kind == "start_chain":
-            return (
-                self.form("start_chain_yes" if node.counts else "start_chain", n=number_text(node.n)) if node.n else ""
-            )
-        if node.kind == "loop":
-            return self.forms.get(f"loop_{node.value}", "")
-        if node.kind == "yarn":
-            return self.form("yarn", yarn=node.value)
-        if node.kind == "chain_from":
-            return self.form("chain_from", nth=number_text(node.n))
-        if node.kind in ("join", "turn", "other_side", "leave"):
-            return self.forms[node.kind]
-        return node.value if node.kind in ("note", "measure") else ""
-
-    def names(self, stitch: str) -> dict[str, str]:
-        """The name of a stitch written out, for one and for several."""
+    def stitches(self, stitch: str, n: Number, way: str = "") -> str:
+        """A number of stitches, each by its name: `2 single crochets`."""
         name = self.language.names.get(stitch)
-        plain = stitch.removeprefix("own:")
-        return {"stitch": name.term if name else plain, "stitches": name.plural if name else plain}
+        key = next(one for one in (f"stitch.{stitch}", f"stitch_{way}", "stitch") if self.forms.has(one)) if name else "own"
+        own = stitch.removeprefix("own:")
+        return self.say(key, n, stitch=name.term if name else own, stitches=name.plural if name else own)
 
-    def form(self, key: str, **slots: str) -> str:
-        """A form of the table with its slots filled by plain replacement."""
-        text = self.forms[key]
-        for slot, value in slots.items():
-            text = text.replace("{" + slot + "}", value)
-        return text
+    def times(self, n: Number) -> str:
+        """`6 times`; "" for none."""
+        return self.say("times", n) if n else ""
+
+    def act(self, node: Act, first: bool) -> list[Clause]:
+        kind, n = node.kind, node.n
+        if kind == "start_chain":
+            if not n:
+                return []
+            if node.space and node.counts:
+                return [self.clause("start_chain_space", n, chains=self.say("chains", node.space))]
+            return [self.clause({True: "start_chain_yes", False: "start_chain_no", None: "start_chain"}[node.counts], n)]
+        if kind == "loop":
+            return [self.clause(f"line.{node.value}")] if self.forms.has(f"line.{node.value}") else []
+        if kind == "yarn":
+            return [self.clause("yarn_first" if first else "yarn", yarn=node.value)]
+        if kind == "chain_from":
+            return [self.clause("chain_from", n, nth=self.nth(n))]
+        if kind == "begin":
+            return [self.clause("begin_space" if node.value else "begin")]
+        if kind == "skipped_chain":
+            return [self.clause(f"skipped_chain_{'yes' if node.counts else 'no'}")]
+        if kind == "as_round":
+            return [self.again(node)]
+        if kind == "as_before":
+            return [self.clause("as_before_to" if n else "as_before", n)]
+        if kind in ("join", "turn", "other_side", "leave", "ring_chain"):
+            return [self.clause(kind, n)]
+        return [Clause("{value}", {"value": node.value})] if kind in ("note", "measure") and node.value else []
+
+    def again(self, node: Act) -> Clause:
+        """`work as in rounds 5–6, 2 times`."""
+        many = "_times" if node.n != 1 else ""
+        times = self.times(node.n)
+        if node.value.startswith("last"):
+            return self.clause(f"as_last{many}", int(node.value.split()[-1]), times=times)
+        rounds = tuple(int(n) for n in node.value.split(","))
+        key = "as_row" if self.kind == "row" else "as_round"
+        return self.clause(f"{key}{many}", len(rounds), rounds=numbers_text(rounds, self.language), times=times)
+
+    def nth(self, n: Number) -> str:
+        """`second`."""
+        return self.say("nth", n)
+
+    def clause(self, key: str, n: Number = 0, **slots: str) -> Clause:
+        """A form for a number, its verbs still open."""
+        return Clause(self.forms.form(key, _by(n)), {"n": number_text(n), **slots})
+
+    def say(self, key: str, n: Number = 0, **slots: str) -> str:
+        """The same as finished words."""
+        return self.joined([self.clause(key, n, **slots)], LAST)
+
+
+def _by(n: Number) -> int:
+    """Which number decides on the plural, where there is one a size."""
+    return n if isinstance(n, int) else n[0]
+
+
+def _times(n: Number, by: int) -> Number:
+    return n * by if isinstance(n, int) else tuple(one * by for one in n)
+
+
+def _flat(items: tuple[Node, ...]) -> Iterator[Node]:
+    """What is done once stands without its brackets."""
+    for node in items:
+        if isinstance(node, Group) and node.times == 1 and node.target is None and not node.until and not node.leave:
+            yield from _flat(node.items)
+        else:
+            yield node
+
+
+def _alone(node: Node) -> bool:
+    if isinstance(node, Group):
+        return node.target is None
+    if isinstance(node, Work):
+        return node.target.kind == "to_count"
+    return node.kind in ALONE
+
+
+def _often(node: Group) -> tuple[str, Number]:
+    """How often a group is worked: the end of a key, and its number."""
+    if node.until:
+        return "until", node.until
+    if node.times is not None:
+        return "times", node.times
+    return ("leave", node.leave) if node.leave else ("around", 0)

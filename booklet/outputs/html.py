@@ -38,6 +38,7 @@ MOST_BRACKETS = 60
 CHART_FONT = "Alegreya Sans"  # of the numbers in charts
 COMPACT = "compact.html"  # a layout's page for readers who need no explanations
 INCH = re.compile(r'(?<=\d)"')
+COUNTED = re.compile(r"(?<=\d) (?=[^\W\d])")
 ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
 
 
@@ -146,6 +147,7 @@ def _environment(
         balanced=balanced,
         short_lines=lambda rows: short_lines(rows, layout),
         held=lambda text: Markup(held(text)),
+        counted=counted,
     )
     return environment
 
@@ -214,6 +216,11 @@ def wide(text: str) -> float:
     from unicodedata import east_asian_width
 
     return 10 * MM_PER_POINT * sum(1.0 if east_asian_width(sign) in "WF" else 0.52 for sign in text)
+
+
+def counted(text: str) -> str:
+    """A number and what it counts on one line: `6 stitches`."""
+    return COUNTED.sub("\u00a0", text)
 
 
 def held(text: str) -> str:

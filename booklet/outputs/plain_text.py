@@ -13,7 +13,7 @@ from html.parser import HTMLParser
 from typing import Any
 
 from booklet.outputs.html import prose
-from booklet.pages.book import Block, Book, Fact, Film, Part, Round, Rounds, Section
+from booklet.pages.book import Block, Book, Fact, Film, Part, Rounds, Section
 
 WIDTH = 72  # cells
 BLOCKS = frozenset(("p", "li", "tr", "blockquote", "table", "ul", "ol"))
@@ -176,13 +176,8 @@ def _rounds(block: Rounds) -> Iterator[str]:
         label = f"{row.label}: " if row.label else ""
         choice = f"{row.choice}: " if row.choice else ""
         yield from wrapped(" ".join(filter(None, (f"{choice}{label}{row.text}", row.total))), "  ")
-        for words in (_said(row), row.now, *row.checks):
+        for words in (row.plain, row.now, *row.checks):
             yield from ("    " + part for part in wrapped(words, width=WIDTH - 4))
-
-
-def _said(row: Round) -> str:
-    """The plain words, unless the language has none and they are the line itself."""
-    return "" if row.text and row.plain.startswith(row.text) else row.plain
 
 
 def _heading(text: str, line: str) -> Iterator[str]:

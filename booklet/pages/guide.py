@@ -17,7 +17,7 @@ from booklet.notation.tree import Instruction
 from booklet.pages import measures
 from booklet.pages.book import Entry, Technique
 from booklet.pages.techniques import Draw, Place, first_uses, lessons
-from booklet.pages.wording import Words
+from booklet.pages.wording import Words, typeset
 from booklet.pattern.model import Pattern, Section, Step
 from booklet.tables.safety import notion_kind
 from booklet.tables.stitches import stitches
@@ -117,7 +117,7 @@ def _plain(
             total = settled.total if settled.kind != "start" else None
             said = teach.plain(replace(settled.instruction, stated=total, stated_unit=None))
             if said:
-                found[(at, number)] = said
+                found[(at, number)] = typeset(said)
     return found
 
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from booklet.editions.edition import Edition
 from booklet.pages import measures
 from booklet.tables.language import Language
+from booklet.tables.plurals import category
 
 APOSTROPHE = re.compile(r"(?<=\w)'(?=\w)")
 
@@ -53,28 +54,6 @@ def words(edition: Edition, language: Language, page: dict[str, str], source_tag
     style = measures.Style(edition.units, language.settings.get("decimal", "."), page)
     same = language.tag.split("-")[0] == source_tag.split("-")[0]
     return Words(language, page, style, edition.left_handed, same, edition.symbols, "" if same else source_tag)
-
-
-def category(rules: str, number: int) -> str:
-    """The plural category of a whole number, by rules in the notation of CLDR: `one: n = 1; few: n % 10 = 2..4; many`.
-
-    The first rule that fits wins; one without a condition always fits. Source of the notation and of the rules: Unicode
-    Technical Standard 35, part 3, and the plural rules of the Unicode CLDR.
-    """
-    for rule in rules.split(";"):
-        name, _, condition = rule.partition(":")
-        if all(_holds(relation, number) for relation in condition.split(" and ") if relation.strip()):
-            return name.strip()
-    raise ValueError(f"no plural rule of {rules!r} fits {number}")
-
-
-def _holds(relation: str, number: int) -> bool:
-    """`n % 100 != 12..14`."""
-    left, sign, right = relation.partition("!=" if "!=" in relation else "=")
-    _, _, divisor = left.partition("%")
-    value = number % int(divisor) if divisor else number
-    spans = (span.partition("..") for span in right.split(","))
-    return any(int(low) <= value <= int(high or low) for low, _, high in spans) == (sign == "=")
 
 
 def quotes(language: Language) -> tuple[str, str]:
