@@ -5,8 +5,11 @@ What is given up is decided in `pages.card`; this lays the card out, as often as
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from booklet.editions.discover import MM_PER_POINT
 
 if TYPE_CHECKING:
     from booklet.diagnostics.diagnostic import Diagnostic
@@ -14,6 +17,10 @@ if TYPE_CHECKING:
     from booklet.outputs.pdf import Rendered
     from booklet.outputs.pictures import Prepared
     from booklet.pages.book import Book
+
+EMPTY = 0.35  # of a side's height: more than that looks forgotten; a guess
+RULE_LINES = 1.9  # lines of the grid for a line to write on, as in base/book.css
+HEAD_LINES = 3.5  # of the grid, for the heading of the notes
 
 
 def laid_out(
@@ -33,14 +40,37 @@ def laid_out(
     def laid(one: Book) -> Rendered:
         page, files = html(one, layout, pictures)
         if page not in made:
-            made[page] = render(page, files).fill_up(layout.multiple)
+            rendered = render(page, files)
+            made[page] = rendered if one.apart else rendered.fill_up(layout.multiple)
         return made[page]
 
     found = fit(
         book, layout.drop, layout.card_sides, layout.multiple,
         lambda one: laid(one).page_count, lambda one: Measured(*laid(one).measured()),
     )  # fmt: skip
-    return laid(without(book, found.left)), (*told(found, layout.name), *_folded(layout))
+    fitting = without(book, found.left)
+    return _closed_with_safety(fitting, layout, laid(fitting), laid), (*told(found, layout.name), *_folded(layout))
+
+
+def _closed_with_safety(book: Book, layout: Layout, made: Rendered, laid: Callable[[Book], Rendered]) -> Rendered:
+    """Where there is room, safety and the maker's fields are not parted; where sides are spare, they come last.
+
+    So a buyer who turns the card over finds them there, and no back is empty; what is left of the side before gets lines for notes.
+    Laying out costs most: it is done again only where it can help, once, or twice where something is put before safety.
+    """
+    room, height_mm, line_mm = made.page_count, layout.height_mm, layout.line_pt * MM_PER_POINT
+    if not made.spare and made.held("safety") < 2:
+        return made
+    apart = laid(replace(book, apart=True))
+    spare = room - apart.page_count
+    if spare < 0:  # there is no room for that: as it was
+        return made
+    free = apart.left_before("safety")
+    lines = int((free / line_mm - HEAD_LINES) / RULE_LINES) if free > height_mm * EMPTY else 0
+    if not spare and not lines:
+        return apart
+    filled = laid(replace(book, apart=True, spare=spare, lines=lines))
+    return filled if filled.page_count == room else apart if not spare else made
 
 
 def _folded(layout: Layout) -> tuple[Diagnostic, ...]:

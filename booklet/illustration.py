@@ -130,7 +130,7 @@ def _told(
     small = _outlines(layout, *layout.progress_mm, least=2.4)._replace(most=1.0)
     most = abreast(layout.progress_mm[0], layout.lettering_mm)
     for index, profile in profiles.items():
-        steps = stages([one.total for one in figures.parts[index].rounds], most) if profile else ()
+        steps = stages([one.total for one in figures.parts[index].rounds], most) if profile and all(layout.progress_mm) else ()
         told = [chart_text.stage(graph.parts[index].round_label, step, 2 * profile[step[1] - 1][0], speech) for step in steps]
         closed = figures.parts[index].shape.endswith("closed")
         if drawing := progress(graph.parts[index].name, profile, steps, told, small, closed):

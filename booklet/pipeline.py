@@ -417,9 +417,24 @@ def _gathered(
     """The page model of one edition and its prepared pictures."""
     from booklet.outputs.pictures import gather
 
-    book, told = book_of(understood, edition, layout, folder, shared)
+    book, told = _in_all_languages(understood, edition, layout, folder, shared)
     pictures, problems = gather(book, layout, folder, shared.pictures)
     return book, pictures, (*told, *problems)
+
+
+def _in_all_languages(
+    understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared
+) -> tuple[Book, tuple[Diagnostic, ...]]:
+    """The page model of an edition; of a card, with what it says in its further languages."""
+    book, told = book_of(understood, edition, layout, folder, shared)
+    if not layout.card_sides or len(edition.languages) == 1:
+        return book, told
+    from booklet.editions.tongues import further
+    from booklet.pages.tongues import joined
+
+    others = [book_of(understood, one, layout, folder, shared) for one in further(edition)]
+    found = dict.fromkeys(problem for _, problems in ((book, told), *others) for problem in problems)
+    return joined(book, [one for one, _ in others], edition.rounds_in == "all"), tuple(found)
 
 
 def book_of(

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from booklet.editions.discover import FORMS
-from booklet.editions.edition import PRINTINGS
+from booklet.editions.edition import PRINTINGS, ROUNDS_IN
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
@@ -17,6 +17,7 @@ OPTIONS: tuple[Decorator, ...] = (
     click.option("-o", "--output", metavar="DIR", default="", help="Folder for the booklets; the current one if not given."),
     click.option("--layout", "layouts", metavar="NAME", multiple=True, help="a5, card-a6 …; a4 or letter if not given. Repeatable."),
     click.option("--language", "languages", metavar="TAG[+TAG]...", multiple=True, help="The pattern's own if not given. Repeatable."),
+    click.option("--rounds-in", type=click.Choice(ROUNDS_IN), default=ROUNDS_IN[0], help="Which languages of a card have the rounds."),
     click.option("--terms", type=click.Choice(["US", "UK"]), multiple=True, help="Term system of English editions. Repeatable."),
     click.option("--units", type=click.Choice(["metric", "imperial", "both"]), help="Units; the language's own if not given."),
     click.option("--market", type=click.Choice(["US", "EU", "UK", "CA", "AU", "NZ"]), help="Whose cautions are printed."),

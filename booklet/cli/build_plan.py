@@ -104,6 +104,7 @@ def _editions(
             message_numbers=settings["message_numbers"],
             printing=settings["printing"],
             tester=_tester(settings["tester"], names),
+            rounds_in=_rounds_in(settings["rounds_in"], languages, names),
         )
         for terms in _terms(understood, languages[0], settings["terms"]):
             on = names or (usual(languages[0], settings["market"] or ""),)
@@ -124,6 +125,15 @@ def _tester(typed: str, names: Names) -> str:
     if name and without:
         raise Refused(f"A test copy needs margins to write on: a5, a4, letter …, not {without}.")
     return name
+
+
+def _rounds_in(typed: str, languages: tuple[str, ...], names: Names) -> str:
+    """In which languages of a card the rounds are; refused where there is one language, or no card."""
+    booklet = next((one for one in names or ("a5",) if not layout(one).card_sides), "")
+    if typed == "all" and (len(languages) < 2 or booklet):
+        has = f"{booklet} is a booklet" if booklet else f"{languages[0]} is one language"
+        raise Refused(f"--rounds-in all is for a card or leaflet in several languages (--language de+fr --layout leaflet-dl); {has}.")
+    return typed
 
 
 def _terms(understood: Understood, tag: str, typed: tuple[str, ...]) -> tuple[str, ...]:

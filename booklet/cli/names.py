@@ -13,6 +13,7 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
     `terms` and `units` are the defaults of the edition's main language.
     """
     settings = [
+        "rounds-in-all" if edition.rounds_in == "all" else "",
         edition.terms if edition.terms != terms else "",
         edition.units if edition.units != units else "",
         edition.market,

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 PRINTINGS = ("home", "screen", "press", "archive")  # what a PDF is made for, the usual one first
 
+ROUNDS_IN = ("first", "all")
+
 
 @dataclass(frozen=True, slots=True)
 class Edition:
@@ -25,3 +27,4 @@ class Edition:
     printing: str = PRINTINGS[0]
     message_numbers: bool = False  # print the number of each message of the catalogue beside its words
     tester: str = ""  # a test copy for this person; "" is none
+    rounds_in: str = ROUNDS_IN[0]  # of several languages on a card, those that have the instructions: the first or all

@@ -127,7 +127,7 @@ def _environment(
 
     markdown = _markdown(book.quotes)
     environment.globals.update(
-        sides=lambda: Markup(sides(book.direction)),
+        sides=lambda direction=book.direction: Markup(sides(direction)),
         sign=mark,
         code=code,
         code_mm=printed_mm,

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 # The address of `files`: <img src="otter.jpg"> is BASE + "otter.jpg". Not a scheme of ours, since relative addresses are
 # joined for known schemes only; ".invalid" can never be a host (RFC 2606), and nothing here could ask one anyway.
 BASE = "http://pattern.invalid/"
+FILLER = "filler"  # the @page of sides without words
 LINKS = ("https:", "mailto:")  # what a page may point to outside itself
 KINDS = {".css": "text/css", ".svg": "image/svg+xml", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png"}
 NOTDEF = re.compile(r"\.notdef glyph rendered .*\(U\+([0-9A-F]+)\)")  # the engine's warning about a missing sign
@@ -66,13 +67,30 @@ class Rendered:
         """How many pages there are."""
         return len(self._document.pages)
 
-    def measured(self, spare: str = "filler") -> tuple[float, dict[str, float]]:
+    @property
+    def spare(self) -> int:
+        """How many of them are fillers."""
+        return sum(page._page_box.page_type.name == FILLER for page in self._document.pages)
+
+    def held(self, name: str) -> int:
+        """On how many of them something stands that has this id."""
+        from booklet.outputs.pdf_measured import held
+
+        return held(self._document, name)
+
+    def left_before(self, name: str) -> float:
+        """How much of the page before the one on which that begins is empty, in mm."""
+        from booklet.outputs.pdf_measured import left_before
+
+        return left_before(self._document, name)
+
+    def measured(self, spare: str = FILLER) -> tuple[float, dict[str, float]]:
         """Sides that are filled, without those of the name `spare`, and the sides that each block takes that a card can do without."""
         from booklet.outputs.pdf_measured import measured
 
         return measured(self._document, spare)
 
-    def fill_up(self, multiple: int, name: str = "filler") -> Rendered:
+    def fill_up(self, multiple: int, name: str = FILLER) -> Rendered:
         """The same with as many pages of that @page name as make the count a multiple: the others are taken out, last first.
 
         One layout is enough so: fillers are set generously and stand before the last page. Where even all of them are too few,

@@ -1,4 +1,4 @@
-"""Comes in: pages that the engine laid out. Goes out: how much of them is filled, and by which blocks; nothing is written here.
+"""Comes in: pages that the engine laid out. Goes out: how much of them is filled, by what, and what is parted; nothing is written here.
 
 Templates name a block that a card can do without in the attribute data-block.
 """
@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from weasyprint.document import Document
+
+MM_PER_PIXEL = 25.4 / 96
 
 
 def measured(document: Document, spare: str) -> tuple[float, dict[str, float]]:
@@ -39,3 +41,25 @@ def _named(box: Any) -> Iterator[tuple[Any, float]]:  # noqa: ANN401  (the engin
             yield element, one.margin_height()
         else:
             waiting += reversed(getattr(one, "children", ()))
+
+
+def held(document: Document, name: str) -> int:
+    """On how many pages something stands that has this id."""
+    return sum(any(_has(box, name) for box in page._page_box.descendants()) for page in document.pages)
+
+
+def left_before(document: Document, name: str) -> float:
+    """How much of the page before the one on which that begins is empty, in mm; 0 where it begins on the first one."""
+    pages = [page._page_box for page in document.pages]
+    at = next((k for k, page in enumerate(pages) if any(_has(box, name) for box in page.descendants())), 0)
+    if not at:
+        return 0.0
+    page = pages[at - 1]
+    # The box of the whole text reaches to the foot of the page where the text goes on: its lines and pictures do not.
+    ends = [box.position_y + box.margin_height() for box in page.children[0].descendants() if not getattr(box, "children", ())]
+    return max(0.0, page.content_box_y() + page.height - max(ends, default=0.0)) * MM_PER_PIXEL
+
+
+def _has(box: Any, name: str) -> bool:  # noqa: ANN401
+    element = getattr(box, "element", None)
+    return element is not None and element.get("id") == name

@@ -430,3 +430,8 @@ class Book:
     tight: bool = False  # a card that has no room for white: its lines stand close
     film: Film | None = None  # of the whole pattern
     trial: Trial | None = None  # of a test copy; None: it is none
+    tongue: str = ""  # "DE", beside the headings of a card in several languages; "" where there is one
+    others: tuple[Book, ...] = ()  # of such a card: what it says in its further languages; only parts and sections that are printed
+    apart: bool = False  # safety begins a side of its own, so that it is not parted and a spare side is no empty back
+    lines: int = 0  # to write on, where the side before it is hardly filled
+    spare: int = 0  # sides without words before it, where a card has more of them than it fills

@@ -137,7 +137,7 @@ def without(book: Book, left: Sequence[str]) -> Book:
         changed = replace(changed, safety=replace(changed.safety, care=None))
     if "cover" in gone:
         changed = replace(changed, cover=book.cover._replace(picture=None, rings=()))
-    return changed
+    return replace(changed, others=tuple(without(one, left) for one in book.others)) if book.others else changed
 
 
 def _closed(book: Book) -> Book:

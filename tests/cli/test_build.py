@@ -198,3 +198,14 @@ def test_names_of_outputs():
     assert output_name("acorn", other, "html", terms="US") == (
         "acorn.de+fr.a4.UK.imperial.EU.large-2.eyes=embroidered.mouth=with.none.jis.left-handed.proof.html"
     )
+
+
+def test_rounds_in_every_language_are_for_cards_in_several(run):
+    shown = run("ball.md", "--language", "en-US", "--layout", "card-a6", "--rounds-in", "all")
+    assert (shown.exit_code, shown.stdout) == (2, "")
+    assert "en-US is one language" in shown.stderr
+    shown = run("ball.md", "--language", "en-US+de", "--layout", "a5", "--rounds-in", "all")
+    assert (shown.exit_code, shown.stdout) == (2, "")
+    assert "a5 is a booklet" in shown.stderr
+    shown = run("ball.md", "--language", "en-US+de", "--layout", "card-a6", "--format", "html", "--rounds-in", "all")
+    assert (shown.exit_code, shown.stdout.split()) == (0, ["ball.en-US+de.card-a6.rounds-in-all.html"])

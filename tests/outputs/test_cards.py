@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import sys
-from functools import cache
 from pathlib import Path
 
 import pypdfium2
@@ -17,24 +16,18 @@ from booklet.editions.edition import Edition
 from booklet.outputs.codes import modules, qr
 from booklet.outputs.pdf_heights import statement_sizes
 from booklet.pages.card import Measured, fit, without
+from tests.built import built
 from tests.pages.test_compose import made
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "whole"))
 from letters import pages as lines_of
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 CARDS = [name for name in layouts() if layout(name).card_sides]
 MM = 72 / 25.4
 
 
-def understood(name: str = "acorn/acorn") -> pipeline.Understood:
-    file = EXAMPLES / f"{name}.md"
-    return pipeline.understand(file.read_bytes(), file.name)
-
-
-@cache
-def card(name: str, languages: tuple[str, ...] = ("en-US",), market: str = "US") -> pipeline.Built:
-    return pipeline.build(understood(), Edition(languages, "US", market=market, layout=name), EXAMPLES / "acorn")
+def card(name: str, languages: tuple[str, ...] = ("en-US",), market: str = "", rounds_in: str = "first") -> pipeline.Built:
+    return built("acorn/acorn", Edition(languages, "US", units="both", market=market, layout=name, rounds_in=rounds_in))
 
 
 def everything(book: object) -> set[str]:

@@ -19,8 +19,8 @@ from booklet.press.gather import gather
 from booklet.press.inks import inks, profile
 from booklet.press.judge import judge
 from booklet.press.stamp import Stamper
+from tests.built import built
 
-EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 VALIDATOR = Path(sys.prefix) / "validator"
 JARS = "jaxb-api jaxb-runtime jaxb-core jaxb-impl istack-commons-runtime txw2 javax.activation".split()
 
@@ -38,14 +38,12 @@ def dated() -> Iterator[None]:
 
 
 def home(name: str, layout: str, tag: str = "en-US") -> bytes:
-    from booklet import pipeline
     from booklet.editions.edition import Edition
     from booklet.tables.language import load
 
-    path = EXAMPLES / name / f"{name}.md"
-    understood = pipeline.understand(path.read_bytes(), str(path))
-    edition = Edition((tag,), load(tag).terms, layout=layout)
-    return pipeline.build(understood, edition, path.parent).data
+    # The same editions as in tests of other folders, so that they are made once.
+    units = "both" if tag == "en-US" else load(tag).settings["units"]
+    return built(f"{name}/{name}", Edition((tag,), load(tag).terms, units, layout=layout)).data
 
 
 @pytest.fixture(scope="module")

@@ -18,10 +18,10 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from booklet import pipeline
 from booklet.editions.edition import Edition
 from booklet.press.buyers import WrongList, file_part, filled, read_buyers
 from booklet.press.stamp import NotStampable, Stamper, language_of, lines, missing
+from tests.built import built
 
 _spec = importlib.util.spec_from_file_location("press_made", Path(__file__).with_name("made.py"))
 _made = importlib.util.module_from_spec(_spec)
@@ -33,8 +33,7 @@ ACORN = Path(__file__).parents[2] / "examples" / "acorn" / "acorn.md"
 
 @cache
 def booklet() -> bytes:
-    understood = pipeline.understand(ACORN.read_bytes(), ACORN.name)
-    return pipeline.build(understood, Edition(("en-US",), "US"), ACORN.parent).data
+    return built("acorn/acorn", Edition(("en-US",), "US", units="both")).data
 
 
 @cache

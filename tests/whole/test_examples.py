@@ -20,6 +20,7 @@ from booklet.editions.discover import layout, papers
 from booklet.editions.edition import Edition
 from booklet.outputs.pdf_boxes import page_boxes
 from booklet.pages.book import Book, Rounds
+from tests import built as shared
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PATTERNS = ("acorn/acorn", "coaster/coaster", "pebble/pebble", "harbour-otter/otter")
@@ -37,19 +38,16 @@ TRIM_MM = {
 }  # fmt: skip
 
 
-@cache
 def understood(name: str) -> pipeline.Understood:
-    file = EXAMPLES / f"{name}.md"
-    return pipeline.understand(file.read_bytes(), file.name)
+    return shared.understood(name)
 
 
 def edition(name: str, paper: str) -> Edition:
     return Edition(("en-US",), "US", units="both", layout=paper)
 
 
-@cache
 def built(name: str, paper: str) -> bytes:
-    return pipeline.build(understood(name), edition(name, paper), (EXAMPLES / name).parent).data
+    return shared.built(name, edition(name, paper)).data
 
 
 @cache

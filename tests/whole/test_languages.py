@@ -18,6 +18,7 @@ from booklet.editions.discover import layout
 from booklet.editions.edition import Edition
 from booklet.pages.book import Book, Direction, Rounds
 from booklet.tables.language import load
+from tests import built as shared
 
 PEBBLE = Path(__file__).parents[2] / "examples/pebble/pebble.md"
 
@@ -49,9 +50,8 @@ def edition(tag: str) -> Edition:
     return Edition((tag,), language.terms, language.settings["units"], layout="a5")
 
 
-@cache
 def built(tag: str) -> bytes:
-    return pipeline.build(understood(), edition(tag), PEBBLE.parent).data
+    return shared.built("pebble/pebble", edition(tag)).data
 
 
 @cache

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from booklet import pipeline
 from booklet.editions.discover import MM_PER_POINT, Layout, layout, papers
 from booklet.editions.edition import Edition
+from tests.built import built
 
 sys.path.insert(0, str(Path(__file__).parent))
 from letters import Line, pages
@@ -25,9 +25,7 @@ BOOKS = [name for name in papers() if layout(name).width_mm >= 145 and layout(na
 
 @cache
 def set_(name: str, paper: str) -> list[list[Line]]:
-    file = EXAMPLES / f"{name}.md"
-    understood = pipeline.understand(file.read_bytes(), file.name)
-    return pages(pipeline.build(understood, Edition(("en-US",), "US", units="both", layout=paper), file.parent).data)
+    return pages(built(name, Edition(("en-US",), "US", units="both", layout=paper)).data)
 
 
 def running(line: Line, paper: Layout) -> bool:
