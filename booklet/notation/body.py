@@ -191,6 +191,10 @@ class Body(Units):
             return
         if not done and self.roles[begin] == "repeat" and self._unit_follows(items):
             return
+        if self._role() == "around" and self._role(1) == "even" and not done:
+            self.at += 1  # "around without increases"
+            self._as_before(items)
+            return
         if self._role() == "around" and not done:
             raise NotUnderstood(self.line[begin], "a stitch before the place")
         passes = self._passes("none")
@@ -268,6 +272,9 @@ class Body(Units):
             self.at += 1
         if self._role() == "times" and self._role(1) in ("open", "star"):  # 7 x (2 sc, inc)
             self.at += 1
+            self._multiplied(items, count)
+            return
+        if self._role() == "open" and self.line[self.at].glued and self.roles[begin - 1] != "stitch":  # 6(sc, inc)
             self._multiplied(items, count)
             return
         if self._role() == "times" and self._role(1) == "num" and self._role(2) == "stitch" and self._value(2):  # 6 x 2 sc in one st

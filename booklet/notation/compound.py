@@ -32,7 +32,7 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
         line = _together(line, words)
     if "unit" in roles:
         line = _spaces(line)
-    if "ordinal_mark" in roles or "stop" in roles:
+    if "ordinal_mark" in roles or "stop" in roles or "range" in roles:
         line = _ordinals(line)
     return line
 
@@ -159,6 +159,8 @@ def _before_together(found: list[Token], tight: bool) -> tuple[int, str, int] | 
     at = len(found) - 1
     while at >= 0 and (found[at].role in ("the", "in", "next") or _is_generic(found[at])):
         at -= 1
+    if at > 1 and found[at].role == "num" and found[at - 1].role in ("and", "plus") and found[at - 2].role == "num":
+        return None  # "every 3 and 4 st together"
     if at > 0 and found[at].role == "stitch" and found[at - 1].role == "num":
         return at - 1, found[at].value, found[at - 1].number  # "2 sc together"
     if at < 0 or found[at].role != "num":
@@ -256,6 +258,12 @@ def _ordinals(line: list[Token]) -> list[Token]:
             and line[i + 1].role in ("stitch", "and", "plus", "header", "hook", "space", "the")
         ):
             found[-1] = before._replace(role="ordinal", end=token.end)
+        elif token.role == "range" and token.glued and before is not None and before.role == "num" and _is_counted(line, i + 1):
+            found[-1] = before._replace(role="ordinal", end=token.end)  # Italian "2a cat", where "a" is "to" as well
         else:
             found.append(token)
     return found
+
+
+def _is_counted(line: list[Token], at: int) -> bool:
+    return at < len(line) and line[at].role in ("stitch", "header", "hook", "space")

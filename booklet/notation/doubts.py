@@ -80,6 +80,17 @@ class Doubts(Asides):
             return Work(node.stitch, 1, node.span, Target("to_count", n))
         return node
 
+    def _nth_or_next(self, node: Work) -> Group:
+        """`dec every 3rd st`: the 2nd and 3rd become one, unless the 3rd and 4th must."""
+        found = self._every_nth(node)
+        plain, shaping = found.items[0], found.items[-1]
+        period = (plain.count if isinstance(plain, Work) and isinstance(plain.count, int) else 0) + 1
+        if isinstance(plain, Work) and isinstance(shaping, Work) and shaping.stitch in stitches() and stitches()[shaping.stitch].family == "decrease":
+            lead = () if plain is shaping else (Work(plain.stitch, period, plain.span),)
+            longer = Group((*(lead or (Work(self.base, 1, node.span),)), shaping), None, found.span)
+            self.doubts.append(Doubt("every-nth", found, longer))
+        return found
+
     def _every_nth(self, node: Work) -> Group:
         """`inc in every 3rd st`, `every 2nd and 3rd st together`: a unit as long as the period, worked around."""
         stitch = node.stitch

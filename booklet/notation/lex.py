@@ -154,12 +154,14 @@ def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None
     changed = False
     for i, token in enumerate(line):
         word = text[token.start : token.end].casefold()
-        other = words.second.get(fold(word)) if token.role == "stitch" and words.second else None
-        if other and other != token.value:
-            token = token._replace(value=other)
+        declared = token.role == "yarn" and token.value in words.yarns
+        letter = token.glued and text[token.start : token.end].isupper() and bool(found) and found[-1].role == "num"  # "6A"
+        may_be = token.role in ("stitch", "yarn", "word") or (letter and token.role in ("range", "the"))
+        other = words.second.get(fold(word)) if may_be and not declared else None
+        if other and (token.role, token.value) != ("stitch", other):
+            token = token._replace(role="stitch", value=other)
             changed = True
         stitch = words.letters.get(latin(word) or word)
-        declared = token.role == "yarn" and token.value in words.yarns
         if stitch and not declared and token.role not in ("stitch", "header", "part_name"):
             before = found[-1].role if found else ""
             after = line[i + 1].role if i + 1 < len(line) else ""
@@ -217,7 +219,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
             and at + 1 < len(raw)
             and raw[at][0] == "."
             and raw[at][1] == end
-            and (raw[at + 1][0].islower() or (token.role == "repeat" and _is_passes(raw, at + 1, words)))
+            and (raw[at + 1][0].islower() or raw[at + 1][0] == "," or (token.role == "repeat" and _is_passes(raw, at + 1, words)))
         ):
             end_before = raw[at][2]
             at += 1  # the full stop of an abbreviation: "sl. st. in next st"

@@ -99,11 +99,12 @@ class Places(Spots):
 
     def _into(self, each: Number, count: Number | None) -> Placed:
         self._skip("the", "in")
-        if self._role() == "num" and self._role(1) == "ring":
+        if self._role() == "num" and self._role(1) in ("ring", "measure") and self._here().number == 1:  # type: ignore[union-attr]
             self.at += 1  # "in a ring", where the article is a number too
         role = self._role()
         simple = {
             "ring": self._into_ring,
+            "measure": self._into_ring,  # French "cm", a cercle magique: a length has a number before it
             "same": self._same,
             "last": self._last,
             "ordinal": self._nth,
@@ -149,9 +150,11 @@ class Places(Spots):
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
 
     def _next_place(self, each: Number, count: Number | None) -> Placed:
+        if self._next().value:  # "in one place" behind the stitches: nothing of it follows
+            return Target("next", 1), each
         while self._role() in ("next", "the", "in"):
             self.at += 1
-        if self._role() == "num":
+        if self._role() == "num" and not self._leads():
             return self._next_places(each, count)
         if self._role() in ("space", "corner"):
             return self._space(each)
@@ -182,7 +185,11 @@ class Places(Spots):
         return Target("next", n, "chain" if chain else ""), each
 
     def _each(self, each: Number) -> Placed:
-        self.at += 1
+        period = self._next().value
+        if period.isdecimal():  # "every second", in one word
+            self._take("stitch")
+            self._to_the_end()
+            return Target("every", int(period)), each
         while self._role() in ("the", "next", "in", "each"):
             self.at += 1
         if self._role() == "num" and self._here().number == 1 and self._role(1) in ("the", "next"):  # type: ignore[union-attr]
@@ -195,6 +202,9 @@ class Places(Spots):
             return self._every(each)
         if role == "remain":
             return self._rest(each)
+        pair = role == "num" and self._role(1) in ("and", "plus") and self._role(2) == "num"
+        if pair and self._here().number + 1 == self.line[self.at + 2].number:  # type: ignore[union-attr]
+            return self._every(each)  # "every 3 and 4 sts", ordinals without their full stops
         if role == "num":
             self.each_number = self._role(-1) == "each"
             n = self._take_number()

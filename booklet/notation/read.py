@@ -80,7 +80,7 @@ def read_line(
     if not cut:
         return Candidates((), text.span(0, len(text.text)), "an instruction")
     found = _read(cut, text, words, sizes, flat, marker)
-    if found.readings and not any(_may_be_letter(token, words) for token in cut):
+    if found.readings and not any(_may_be_letter(token, words) or _may_be_second(token, text.text, words) for token in cut):
         return found
     coded = lettered(text.text, cut, words)
     if coded is None:
@@ -90,7 +90,14 @@ def read_line(
         return found
     told = ("letter-codes", ())
     lines = tuple(replace(line, choices=(*line.choices, told)) for line in other.readings)
+    if found.readings and all(isinstance(node, Act) for node in found.readings[0].items):
+        return other._replace(readings=(*lines, *found.readings)[:LIMIT_READINGS])  # a join, where stitches are meant
     return (found if found.readings else other)._replace(readings=(*found.readings, *lines)[:LIMIT_READINGS])
+
+
+def _may_be_second(token: Token, text: str, words: Lexicon) -> bool:
+    """A stitch whose name means another one in the language's second system of names."""
+    return bool(words.second) and token.role == "stitch" and fold(text[token.start : token.end]) in words.second
 
 
 def _may_be_letter(token: Token, words: Lexicon) -> bool:

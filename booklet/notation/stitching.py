@@ -109,7 +109,7 @@ class Stitching(Doubts):
             node = self._evened(node)
             items += node.items if isinstance(node, Group) else (node,)
             if isinstance(node, Work) and node.target.kind == "every":
-                items[-1] = self._every_nth(node)
+                items[-1] = self._nth_or_next(node)
             self._note_doubts(node, items, glued)
             self._one_with_number(node, items)
             self._side_or_yarn_after(items)

@@ -17,7 +17,7 @@ from booklet.tables.reader import TableFault
 DEFAULT = "en-US"
 _WORD = re.compile(r"[^\W\d_]+")
 _LOOK = 20_000  # characters of the body that are looked at
-_TELLING = ("header", "next_header", "stitch", "ring", "loop")
+_TELLING = ("header", "next_header", "stitch", "ring", "loop", "each", "next", "last", "same", "around", "repeat", "together", "turn", "even")
 
 
 def language(source: Source, declared: Value | None, problems: list[Diagnostic]) -> str:
