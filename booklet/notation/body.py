@@ -186,6 +186,10 @@ class Body(Units):
             self._multiplied(items, count)
             return
         done = works(items)
+        spelled = self.line[begin].end - self.line[begin].start > 1
+        if not done and spelled and self._role() == "times" and self._role(1) in ("comma", "stop", "and"):
+            self._turn(items)  # Dutch "keer, 1 l": turn, and a number of times
+            return
         if self._role() == "even" and not done:  # "work even"
             self._as_before(items)
             return

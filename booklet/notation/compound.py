@@ -258,6 +258,15 @@ def _ordinals(line: list[Token]) -> list[Token]:
             and line[i + 1].role in ("stitch", "and", "plus", "header", "hook", "space", "the")
         ):
             found[-1] = before._replace(role="ordinal", end=token.end)
+        elif (
+            token.role == "ordinal_mark"
+            and token.glued
+            and len(found) > 1
+            and before is not None
+            and before.role == "stop"
+            and found[-2].role == "num"
+        ):
+            found[-2:] = [found[-2]._replace(role="ordinal", end=token.end)]  # Portuguese "3.ª volta"
         elif token.role == "range" and token.glued and before is not None and before.role == "num" and _is_counted(line, i + 1):
             found[-1] = before._replace(role="ordinal", end=token.end)  # Italian "2a cat", where "a" is "to" as well
         else:

@@ -85,7 +85,8 @@ class Doubts(Asides):
         found = self._every_nth(node)
         plain, shaping = found.items[0], found.items[-1]
         period = (plain.count if isinstance(plain, Work) and isinstance(plain.count, int) else 0) + 1
-        if isinstance(plain, Work) and isinstance(shaping, Work) and shaping.stitch in stitches() and stitches()[shaping.stitch].family == "decrease":
+        known = stitches().get(shaping.stitch) if isinstance(shaping, Work) else None
+        if isinstance(plain, Work) and isinstance(shaping, Work) and known is not None and known.family == "decrease":
             lead = () if plain is shaping else (Work(plain.stitch, period, plain.span),)
             longer = Group((*(lead or (Work(self.base, 1, node.span),)), shaping), None, found.span)
             self.doubts.append(Doubt("every-nth", found, longer))

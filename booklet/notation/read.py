@@ -80,7 +80,7 @@ def read_line(
     if not cut:
         return Candidates((), text.span(0, len(text.text)), "an instruction")
     found = _read(cut, text, words, sizes, flat, marker)
-    if found.readings and not any(_may_be_letter(token, words) or _may_be_second(token, text.text, words) for token in cut):
+    if found.readings and not any(_may_be_letter(token, text.text, words) or _may_be_second(token, text.text, words) for token in cut):
         return found
     coded = lettered(text.text, cut, words)
     if coded is None:
@@ -100,10 +100,11 @@ def _may_be_second(token: Token, text: str, words: Lexicon) -> bool:
     return bool(words.second) and token.role == "stitch" and fold(text[token.start : token.end]) in words.second
 
 
-def _may_be_letter(token: Token, words: Lexicon) -> bool:
-    """A capital that was read as a colour which the pattern does not declare: it may be a letter for a stitch."""
-    code = token.role in ("yarn", "word") and len(token.value) == 1 and token.value.isupper()
-    return code and token.value not in words.yarns and token.value.casefold() in words.letters
+def _may_be_letter(token: Token, text: str, words: Lexicon) -> bool:
+    """A capital that was read as a colour which the pattern does not declare, or as a small word: it may be a letter for a stitch."""
+    word = text[token.start : token.end]
+    code = len(word) == 1 and word.isupper() and token.role in ("yarn", "word", "and", "range", "in")
+    return code and word not in words.yarns and word.casefold() in words.letters
 
 
 def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, marker: str) -> Candidates:

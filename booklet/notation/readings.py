@@ -73,6 +73,10 @@ def _dimensions(parse: Body, items: list[Node]) -> list[list[Option]]:
     at = closing_slip(items)
     if at is not None and items[at] is parse.slip:
         found.append([Option("", (), "slip"), Option("slip-counted")])
+    elif at is not None and not isinstance(items[at], Act):  # "…, 1 sl st": a join where the round began with a chain
+        chained = any(isinstance(node, Act) and node.kind in ("start_chain", "ring_chain") for node in items)
+        ways = [Option("", (), "slip"), Option("")]
+        found.append(ways if chained else ways[::-1])
     return found
 
 

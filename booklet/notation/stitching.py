@@ -168,7 +168,8 @@ class Stitching(Doubts):
 
     def _count_after(self, stitch: str) -> Number | None:
         """`inc x 6`, `sc 6`, `ch 7`, `ch-7`, `inc twice`; None where no number belongs to the stitch."""
-        if self._role() == "the" and self._role(1) == "num" and self._is_generic(2):
+        chained = stitch == "chain" and self._role(2) in ("", "comma", "stop", "close", "join")  # "cadena de 4, …"
+        if self._role() == "the" and self._role(1) == "num" and (self._is_generic(2) or chained):
             self.at += 1  # a particle between the stitch and its number
         role, after = self._role(), self._role(1)
         self.by_times = (role == "times" and after == "num") or (role == "num" and after == "times") or role == "once"

@@ -84,7 +84,7 @@ def _bracket(line: list[Token], rounds: int) -> Cut | None:
 
 
 def _is_tally(inner: list[Token]) -> bool:
-    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word", "total_of")]
+    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word", "total_of", "stop")]
     return roles in (["num", "header"], ["header", "num"])
 
 

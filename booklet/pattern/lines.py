@@ -18,7 +18,7 @@ _NUMBERED = re.compile(  # `3.`, `4-6)`, `4.-6.`, `4) a 6)`, `1- 8 sc`; a word b
     r"\s*\d{1,4}(?:[.)]?\s*(?:[-–~〜～/]|(?P<range>[^\W\d_]{1,6}))\s*\d{1,4})?(?:\s*[:.)|=]{1,2}\s*|\s*[-–—]\s+)(?=\S)"
 )
 _NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
-_ENDING = re.compile(r"\s*\d{1,4}-[^\W\d_]{1,3}\b")
+_ENDING = re.compile(r"\s*\d{1,4}(?:-[^\W\d_]{1,3}\b|\.[ªºа-я])")
 _RANGES = "-–—/&,~"
 _SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring", "from"))
 _BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
@@ -82,7 +82,8 @@ def _number_first(words: list[str], text: str, language: Language) -> bool:
         if not link or mark + 1 >= len(words) or not words[mark + 1].isdecimal():
             break
         at = mark + 2
-    ordinal = at < len(words) and (glued or words[at] in "°º") and (words[at].isalpha() or words[at] == "°") and len(words[at]) <= 3 and _role(words[at], language) != "header"
+    ending = at < len(words) and (glued or words[at] in "°º") and (words[at].isalpha() or words[at] == "°")
+    ordinal = ending and len(words[at]) <= 3 and _role(words[at], language) != "header"
     after = at + 1 if ordinal else at
     if after < len(words) and words[after] in ".:":
         after += 1
@@ -93,12 +94,12 @@ def _number_first(words: list[str], text: str, language: Language) -> bool:
 
 
 def _without_endings(words: list[str], text: str) -> list[str]:
-    """`1-й ряд`, `5-й - 8-й ряды`: endings of ordinals behind a hyphen tell nothing."""
+    """`1-й ряд`, `5-й - 8-й ряды`, `3.ª volta`: endings of ordinals behind a hyphen or a full stop tell nothing."""
     if not _ENDING.match(text):
         return words
     found: list[str] = []
     for at, word in enumerate(words):
-        if word.isalpha() and len(word) <= 3 and len(found) > 1 and found[-1] == "-" and found[-2].isdecimal() and at < 8:
+        if word.isalpha() and len(word) <= 3 and len(found) > 1 and found[-1] in "-." and found[-2].isdecimal() and at < 8:
             found.pop()
         else:
             found.append(word)
@@ -112,6 +113,8 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     """
     text = circles_as_labels(text[:LOOK])
     numbered = marker[:1].isdigit()
+    if numbered and (pair := _NUMBERED.match(f"{marker} {text}")) and pair["range"]:
+        text = f"{marker} {text}"[pair.end() :]  # "4) a 7) 18 pb" as an item of a list
     if not marker:
         bare = _NUMBERED.match(text)
         if bare and (not bare["range"] or _role(fold(bare["range"]), language) == "range"):
@@ -149,13 +152,14 @@ def _is_all_known(words: list[str], language: Language) -> bool:
     if not words or _phrase(words, 0, language)[0] not in _LEADING:
         return False
     known, _ = _known_share(words, language)
-    named = any(_phrase(words, at, language)[0] == "stitch" and _is_named(words, at, language) for at in range(len(words)))
+    named = _phrase(words, 0, language)[0] == "even" or any(_is_named(words, at, language) for at in range(len(words)))
     return named and known >= 0.95
 
 
 def _is_named(words: list[str], at: int, language: Language) -> bool:
-    _, size = _phrase(words, at, language)
-    return bool(language.words.get(" ".join(words[at : at + size]), ("", ""))[1])
+    """Is it the name of a stitch, not a word for any?"""
+    role, size = _phrase(words, at, language)
+    return role == "stitch" and bool(language.words.get(" ".join(words[at : at + size]), ("", ""))[1])
 
 
 def _repeats_rounds(words: list[str], language: Language) -> bool:
@@ -278,7 +282,7 @@ def _begins(words: list[str], language: Language) -> bool:
     role, size = _phrase(words, at, language)
     if words[at].isdecimal() or role == "number":
         after = at + (1 if words[at].isdecimal() else size)
-        if after < len(words) and _is_letter(words, after, language):
+        if after < len(words) and (_is_letter(words, after, language) or _is_times(words, after, language)):
             return True
         if after < len(words) and words[after] in ("x", "×", "*"):
             after += 1
@@ -289,6 +293,12 @@ def _begins(words: list[str], language: Language) -> bool:
     if role in ("stitch", "loop", "repeat", "ring", "from_star") or (opened and _is_letter(words, at, language)):
         return True
     return opened and role in ("in", "color", "change")
+
+
+def _is_times(words: list[str], at: int, language: Language) -> bool:
+    """`7xInc`: a times sign glued to the stitch."""
+    word = words[at]
+    return word[0] == "x" and language.words.get(word[1:], ("",))[0] == "stitch"
 
 
 def _is_letter(words: list[str], at: int, language: Language) -> bool:
@@ -305,7 +315,7 @@ def _known_share(words: list[str], language: Language) -> tuple[float, int]:
             at += 1
             continue
         role, size = _phrase(words, at, language)
-        letter = role != "stitch" and _is_letter(words, at, language)
+        letter = role != "stitch" and (_is_letter(words, at, language) or _is_times(words, at, language))
         total += size
         known += size if role or letter else 0
         stitches += role == "stitch" or letter

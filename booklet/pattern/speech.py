@@ -17,7 +17,9 @@ from booklet.tables.reader import TableFault
 DEFAULT = "en-US"
 _WORD = re.compile(r"[^\W\d_]+")
 _LOOK = 20_000  # characters of the body that are looked at
-_TELLING = ("header", "next_header", "stitch", "ring", "loop", "each", "next", "last", "same", "around", "repeat", "together", "turn", "even")
+_TELLING = frozenset(
+    "header next_header stitch ring loop each next last same around repeat together turn even".split()
+)
 
 
 def language(source: Source, declared: Value | None, problems: list[Diagnostic]) -> str:
