@@ -322,6 +322,7 @@ class Body(Units):
             self.doubts = [doubt for doubt in self.doubts if doubt.node is not group]
         elif isinstance(group, Work) and len(items) == before + 1:
             items[before] = Group((in_unit(group),), count, group.span)
+            self.multiplied = not before and not self.depth
 
 
 _READERS = {

@@ -32,6 +32,10 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
         line = _together(line, words)
     if "unit" in roles:
         line = _spaces(line)
+    if "dash" in roles:
+        line = _doubled(line)
+    if "open" in roles and "times" in roles:
+        line = _bracketed_passes(line)
     if "ordinal_mark" in roles or "stop" in roles or "range" in roles:
         line = _ordinals(line)
     return line
@@ -276,3 +280,40 @@ def _ordinals(line: list[Token]) -> list[Token]:
 
 def _is_counted(line: list[Token], at: int) -> bool:
     return at < len(line) and line[at].role in ("stitch", "header", "hook", "space")
+
+
+def _doubled(line: list[Token]) -> list[Token]:
+    """Hungarian `24-24 rp`, so many in each: the number is said once."""
+    found: list[Token] = []
+    for i, token in enumerate(line):
+        twice = (
+            token.role == "num"
+            and token.glued
+            and len(found) > 1
+            and found[-1].role == "dash"
+            and found[-1].glued
+            and found[-2].role == "num"
+            and found[-2].number == token.number
+            and i + 1 < len(line)
+            and line[i + 1].role == "stitch"
+        )
+        if twice:
+            found.pop()
+        else:
+            found.append(token)
+    return found
+
+
+def _bracketed_passes(line: list[Token]) -> list[Token]:
+    """`sc, 2 sc in next (6x)`: a bracket that holds a number of times alone says no more than its words."""
+    found: list[Token] = []
+    at = 0
+    while at < len(line):
+        inner = [token.role for token in line[at : at + 4]]
+        if at and inner in (["open", "num", "times", "close"], ["open", "times", "num", "close"]):
+            found += line[at + 1 : at + 3]
+            at += 4
+        else:
+            found.append(line[at])
+            at += 1
+    return found

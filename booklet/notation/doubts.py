@@ -32,6 +32,7 @@ class Doubts(Asides):
         self.by_times = False  # the number of the stitch was a number of times: "inc x 6", "inc 6 times"
         self.going_on = False  # the same stitch goes on into another place: "in 3rd ch from hook and across"
         self.named = ""  # the words of the stitch at hand
+        self.multiplied = False  # the line begins with a number of times that may hold for all of it: "6 x 1 sc, 2 sc in next"
         self.slip: Node | None = None  # R9: the last slip stitch that was written without a number
         self.marked = False  # a repeat was marked
         self.address = 0  # places named before a stitch: "(st 1-5) sc"

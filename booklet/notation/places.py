@@ -9,6 +9,7 @@ from booklet.notation.tree import NEXT, Number, Target
 _PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
 _ELSEWHERE = ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both")
 _COUNTED = ("both_layers", "both_pieces", "part", "bridge", "bridge_other", "bridge_both")
+MOST_IN_ONE = 8  # stitches that a line puts into every place; a guess, published shells have up to eight
 _AFTER_AROUND = ("ordinal", "next", "each", "same", "post", "num", "part_name", "part", "last", "through_both")
 
 
@@ -154,7 +155,7 @@ class Places(Spots):
             return Target("next", 1), each
         while self._role() in ("next", "the", "in"):
             self.at += 1
-        if self._role() == "num" and not self._leads():
+        if self._role() == "num" and self._role(1) != "times" and not self._leads():
             return self._next_places(each, count)
         if self._role() in ("space", "corner"):
             return self._space(each)
@@ -184,12 +185,22 @@ class Places(Spots):
         self.same_count = count is not None and count == n and count != 1
         return Target("next", n, "chain" if chain else ""), each
 
+    def _says_rounds(self, count: Number) -> bool:
+        """`24 sc in each round`, `24 sc each` behind a range of rounds: so many in every round, not in every stitch."""
+        step = self._past_articles()
+        if self._role(step) == "header" and self._role(step + 1) not in ("num", "ordinal"):
+            self.at += step + 1
+            return count != 1
+        return isinstance(count, int) and count > MOST_IN_ONE and self._role() in ("", "stop", "comma", "close")
+
     def _each(self, each: Number) -> Placed:
         period = self._next().value
         if period.isdecimal():  # "every second", in one word
             self._take("stitch")
             self._to_the_end()
             return Target("every", int(period)), each
+        if self._says_rounds(each):
+            return NEXT, 1
         while self._role() in ("the", "next", "in", "each"):
             self.at += 1
         if self._role() == "num" and self._here().number == 1 and self._role(1) in ("the", "next"):  # type: ignore[union-attr]

@@ -52,7 +52,7 @@ def is_header(text: str, language: Language) -> bool:
     role, size = _phrase(words, 0, language, ("header", "next_header"))
     rest = words[size:]
     if role == "header":
-        while rest and (rest[0] in (".", "-", "#") or _role(rest[0], language) == "hash"):
+        while rest and (rest[0] in (".", "-", "#") or _role(rest[0], language) in ("hash", "from")):
             rest = rest[1:]
         return rest != [] and (rest[0].isdecimal() or _role(rest[0], language) == "number")
     if _role(words[0], language) == "ordinal" and len(words) > 2 and _role(words[1], language) == "header":
@@ -284,11 +284,13 @@ def _begins(words: list[str], language: Language) -> bool:
         after = at + (1 if words[at].isdecimal() else size)
         if after < len(words) and (_is_letter(words, after, language) or _is_times(words, after, language)):
             return True
-        if after < len(words) and words[after] in ("x", "×", "*"):
+        if after < len(words) and (words[after] in ("x", "×", "*") or _role(words[after], language) == "times"):
             after += 1
         if after >= len(words):
             return False
         known = _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
+        if opened and words[after] == "," and after + 1 < len(words):  # "(1, inc) x 7"
+            return _phrase(words, after + 1, language)[0] == "stitch"
         return words[after] in "([{" or known
     if role in ("stitch", "loop", "repeat", "ring", "from_star") or (opened and _is_letter(words, at, language)):
         return True
