@@ -82,6 +82,9 @@ class Acts(Remarks):
             if self.at == begin:
                 self.at += 1
             return
+        if self.line[begin].role == "change" and self._role() in ("", "comma", "stop", "close", "dash"):
+            items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))  # "change colour, 18 sc"
+            return
         raise NotUnderstood(self._here() or self.line[begin], "the code of a yarn from the list at the top")
 
     def _in_place_of_yarn(self, items: list[Node]) -> None:
@@ -111,6 +114,9 @@ class Acts(Remarks):
 
     def _join(self, items: list[Node]) -> None:
         begin = self.at
+        if (self._role(), self._role(1), self._role(2)) == ("range", "num", "stitch"):
+            self.at += 1  # Russian "по 2 сбн", two each
+            return
         into = ""
         fresh = True
         while True:

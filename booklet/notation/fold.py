@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 
-from booklet.digits import circles_as_labels
+from booklet.digits import circle_as_label
 
 # One character for one character, so that offsets stay: spaces, full-width forms, times signs, dotless i.
 _ONE = {
@@ -40,7 +40,7 @@ def _composed(text: str) -> tuple[str, list[int]]:
         if character in _DROPPED:
             continue
         if character in _CIRCLED:  # two characters for one: a number and the colon of a label
-            label = circles_as_labels(character)
+            label = circle_as_label(text, at)
             kept += label
             places += [at] * len(label)
             continue

@@ -55,10 +55,13 @@ class Spots(Cursor):
             self._take("stitch")
         return Target("same", 1), each
 
+    def _leads(self) -> bool:
+        """`in the last 3 sc, …`, a place before its stitches: the number is that of the stitches."""
+        return self.place_first and self._role(1) == "stitch" and self._value(1) not in ("", "chain")
+
     def _last(self, each: Number) -> Placed:
         self.at += 1
-        leads = self.place_first and self._role(1) == "stitch" and self._value(1) not in ("", "chain")  # "in the last 3 sc, …"
-        n = self._take_number() if self._role() == "num" and not leads else 1
+        n = self._take_number() if self._role() == "num" and not self._leads() else 1
         chain = self._is_chain()
         if self._take("space"):
             return Target("space", n), each
@@ -209,6 +212,8 @@ class Spots(Cursor):
         """Behind "each st and": another kind of place, not another stitch with its own place."""
         while self._role(ahead) in ("each", "in", "the"):
             ahead += 1
+        if self._is_slip(ahead):
+            return False  # "2 dc in each st, sl st": it closes the round
         return self._role(ahead) in ("stitch", "space") and self._role(ahead + 1) not in ("in", "each", "num", "stitch")
 
     def _told_by_words(self) -> bool:

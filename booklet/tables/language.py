@@ -113,7 +113,7 @@ def _load(tag: str, terms: str) -> Language:
         for wording in wordings:
             if words.setdefault(fold(wording), (role, value)) != (role, value) and wording.isupper():
                 capitals.setdefault(wording, (role, value))  # French "CM" is a ring, "cm" a length
-    names = _names(rows(f"terms/{terms}.tsv") if terms else rows_of(tag, "stitches.tsv"), words)
+    names = _names(rows(f"terms/{terms}.tsv") if terms else rows_of(tag, "stitches.tsv"), words, capitals)
     sentences = tuple(
         Template(row.cells["id"], _fixed(row.cells["values"]), row.cells["wording"])
         for row in rows_of(tag, "sentences.tsv")
@@ -181,7 +181,9 @@ def unparted(text: str, tag: str) -> str:
     return text
 
 
-def _names(table: list[Row], words: dict[str, tuple[str, str]]) -> dict[str, Name]:
+def _names(
+    table: list[Row], words: dict[str, tuple[str, str]], capitals: dict[str, tuple[str, str]] | None = None
+) -> dict[str, Name]:
     names: dict[str, Name] = {}
     known = stitches()
     for row in table:
@@ -190,8 +192,11 @@ def _names(table: list[Row], words: dict[str, tuple[str, str]]) -> dict[str, Nam
             raise TableFault(row.file, row.line, f"no stitch {cell['id']} in stitches.tsv")
         names.setdefault(cell["id"], Name(cell["abbr"] or cell["term"], cell["term"], cell["plural"] or cell["term"]))
         for form in (cell["abbr"], cell["term"], cell["plural"], *forms(cell["forms"])):
-            if form:
-                words.setdefault(fold(form), ("stitch", cell["id"]))
+            if not form:
+                continue
+            role, _ = words.setdefault(fold(form), ("stitch", cell["id"]))
+            if role != "stitch" and capitals is not None and form.isupper() and len(form) > 1:
+                capitals.setdefault(form, ("stitch", cell["id"]))  # Slovak "PO" is a stitch, "po" a small word
     return names
 
 
