@@ -29,7 +29,7 @@ class Stretches(Pieces):
             free = free[:1]
         extra = 0
         for at, (node, before) in enumerate(free):
-            last = at == len(free) - 1
+            last = all(_in_spaces(other) for other, _ in free[at + 1 :])
             rest = None if places is None else places - fixed.used - extra
             if rest is not None and isinstance(node, Group) and node.leave and places is not None:
                 leave = pick(node.leave, self.size)
@@ -38,7 +38,7 @@ class Stretches(Pieces):
                 elif fixed.used - before < leave:
                     rest -= leave - (fixed.used - before)
                     extra += 0
-            elif rest is not None and not last:
+            elif rest is not None and not last and not _in_spaces(node):
                 return None  # two stretches without a number: no arithmetic tells them apart
             wanted = None if stated is None else stated - fixed.made
             solved = self._free(node, rest, wanted, last, fixed.taken)
@@ -197,3 +197,8 @@ class Stretches(Pieces):
             unit = self._in_place(unit, node)
             self.fresh = fresh and not unit.used
         return unit.times(pick(node.times, self.size))
+
+
+def _in_spaces(node: Work | Group) -> bool:
+    """Does it go into spaces, so that it takes no stitch of the round below?"""
+    return node.target is not None and node.target.kind == "spaces"

@@ -60,6 +60,11 @@ class Acts(Remarks):
         begin = self.at
         while self._role() in ("change", "color", "the", "in", "with", "colon"):
             self.at += 1
+        if self._role() == "num" and self._role(1) == "measure":  # "using a 3 mm hook and grey yarn, …"
+            while self._role() not in ("comma", "stop", "colon", "close", "open", "star", ""):
+                self.at += 1
+            items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))
+            return
         if self._role() == "loop" or (
             self._role() == "header" and self._role(1) == "num"
         ):  # "attach yarn in the front loops of Rnd 5"
@@ -71,6 +76,9 @@ class Acts(Remarks):
             return
         if self._role() == "word" and self._is_code(self.at):
             items.append(Act("yarn", self._span(begin, self.at + 1), self._next().value))
+            return
+        if self._is_slip() and self._role(-1) in ("with", "the"):  # "attach yarn with a sl st in any st"
+            self._join(items)
             return
         if self._role() == "word":  # "with white", "change to dark brown": no code, so it stays as words
             while self._role() == "word":
@@ -132,6 +140,8 @@ class Acts(Remarks):
                     self.at += 1
             elif role == "num" and self._role(-1) in ("the", "top") and self._is_chain(1):
                 self.at += 1
+            elif role == "with" and self._stitch_joins():
+                break
             elif self._is_slip() or role in _JOINING:
                 if role in ("part", "part_name") or (role == "ordinal" and self._role(1) == "part_name"):
                     self._of_part()
@@ -142,6 +152,8 @@ class Acts(Remarks):
                 if role == "ordinal" and self._role() == "hook":
                     self.at += 1
                 fresh = role not in ("join", "join_target") or self._role() in ("in", "the", "range")
+                if role == "join_target" and self._is_chain() and self._role(1) in ("", "stop", "close"):
+                    self.at += 1  # "taking care not to twist ch."
             elif role == "stitch" and self._role(-1) in ("ordinal", "the", "in", "top", "range", "same"):
                 self.at += 1
                 into = into or "stitch"
@@ -162,6 +174,14 @@ class Acts(Remarks):
                 items[-1] = Act("join", items[-1].span, into)
             return
         items.append(Act("join", self._span(begin, max(self.at, begin + 1)), into))
+
+    def _stitch_joins(self) -> bool:
+        """`join with a sc`: the stitch that joins is one of the round."""
+        step = self._past_articles(1)
+        if self._role(step) != "stitch" or self._value(step) in ("", "slip_stitch", "chain"):
+            return False
+        self.at += step
+        return True
 
     def _turn(self, items: list[Node]) -> None:
         items.append(Act("turn", self._span(self.at, self._advance())))

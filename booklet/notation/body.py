@@ -56,6 +56,11 @@ class Body(Units):
             self.at = begin
             self._note(items)
             return
+        if begin == 0 and (work := self._work_behind_words()):
+            del items[kept:]
+            self.at = work
+            items.append(Act("note", self._span(begin, work), self._words(begin, work)))
+            return
         if not self.guess or self.depth > LIMIT_NESTING:
             raise stopped
         at = max(begin, min(self.at, self.size - 1))
@@ -71,8 +76,15 @@ class Body(Units):
         if self.roles[at] != "word":
             return False
         before = self.roles[at - 1] if at else "comma"
+        if (before == "num" and self._is_worked(at + 1)) or (
+            before != "num" and self.roles[at + 1] == "num" and self._is_worked(at + 2)
+        ):
+            return self.line[at].value.isupper()  # "8 white sc", "white 8 sc": what it tells is no stitch
         alone = self.roles[at + 1] in ("comma", "close", "in", "num", "times", "star", "stop", "each", "around")
         return before == "num" or (before in ("open", "comma", "star", "colon", "plus", "and") and alone)
+
+    def _is_worked(self, at: int) -> bool:
+        return self.roles[at] == "stitch" and bool(self.line[at].value)
 
     def _item(self, items: list[Node]) -> None:
         read = _READERS.get(self.roles[self.at])
@@ -303,6 +315,8 @@ class Body(Units):
             self._work(items, begin, count, begin + 1 == self.at and self.line[self.at].glued)
         elif self._role() in _PLACE_WORDS or self._role() == "ring":
             self._placed(items, begin, self.base, count)
+        elif self.ring and self._role(-2) == "ring" and self._role() in _ENDS_NUMBER:
+            items.append(Work(self.base, count, self._span(begin, self.at), Target("ring")))  # "MR 6"
         elif (self.guess or self.size == 1 or (self.depth and self._role() != "")) and self._role() in _ENDS_NUMBER:
             items.append(Work(self.base, count, self._span(begin, self.at)))  # "3 inc, 9, 3 inc, 9"
         else:
@@ -375,6 +389,6 @@ _READERS = {
     "total_word": Body._skip_words,
     "more": Body._skip_words,
     "marker": Body._note,
-    "have": Body._note,
+    "have": Body._have,
 }
 __all__ = ["LIMIT_NESTING", "Body", "Doubt", "NotUnderstood"]

@@ -12,6 +12,7 @@ _EDGES = {
     "open": frozenset(("", "comma", "close", "stop", "star", "times", "around", "open", "dash", "plus", "equals")),
     "close": frozenset(("open", "comma", "star", "plus", "colon", "and", "num")),
 }
+_WHICH = {1: "first", 2: "second"}  # the values of the role part
 _GENERIC = ""  # the value of "st", "stitch"
 
 
@@ -36,6 +37,8 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
         line = _doubled(line)
     if "open" in roles and "times" in roles:
         line = _bracketed_passes(line)
+    if "part_name" in roles and "ordinal" in roles:
+        line = _which_part(line)
     if "ordinal_mark" in roles or "stop" in roles or "range" in roles:
         line = _ordinals(line)
     return line
@@ -49,6 +52,20 @@ def _compound() -> frozenset[str]:
 def _main_colour(token: Token) -> Token:
     """`(MC) 6 sc, (CC) 6 sc`: beside a contrasting colour two letters that could be a ring are the main colour."""
     return token._replace(role="yarn", value="MC") if token.role == "ring" and token.end - token.start == 2 else token
+
+
+def _which_part(line: list[Token]) -> list[Token]:
+    """`18 sts of the first leg`, `along the second leg`: an ordinal before a part tells on which of them."""
+    found: list[Token] = []
+    for i, token in enumerate(line):
+        which = _WHICH.get(token.number) if token.role == "ordinal" else None
+        named = which and i + 1 < len(line) and line[i + 1].role == "part_name"
+        if named and found and found[-1].role in ("the", "on", "in", "around", "stitch") and line[0].role != "join":
+            while found and found[-1].role in ("the", "on"):
+                found.pop()
+            token = token._replace(role="part", value=which, number=0)
+        found.append(token)
+    return found
 
 
 def _signs(line: list[Token]) -> list[Token]:

@@ -33,13 +33,12 @@ class Doubts(Asides):
         self.going_on = False  # the same stitch goes on into another place: "in 3rd ch from hook and across"
         self.named = ""  # the words of the stitch at hand
         self.multiplied = False  # the line begins with a number of times that may hold for all of it: "6 x 1 sc, 2 sc in next"
-        self.slip: Node | None = None  # R9: the last slip stitch that was written without a number
+        self.slip: Node | None = None  # R9: the last single slip stitch
+        self.slip_numbered = False  # it was written with its number: rather a stitch than a join
         self.marked = False  # a repeat was marked
         self.address = 0  # places named before a stitch: "(st 1-5) sc"
         self.bare = False  # the stitch at hand was written without a number
         self.base = "single_crochet"  # the plain stitch named last, for "2 in next st"
-        roles = frozenset(self.roles)
-        self.has_parts = "part" in roles or "part_name" in roles
         self.number_after = self._is_number_after()
 
     def _is_number_after(self) -> bool:
@@ -108,7 +107,8 @@ class Doubts(Asides):
             self._take("around")
         uses = stitches()[stitch].uses if stitch in stitches() else 1
         period = node.target.n if isinstance(node.target.n, int) else node.target.n[0]
-        base = stitches()[stitch].base if stitch in stitches() and stitches()[stitch].base in stitches() else self.base
+        row = stitches().get(stitch)
+        base = row.base if row is not None and row.base in stitches() and stitch != "skip" else self.base
         shaping = Work(stitch, 1, node.span, Target("next", 1) if node.each != 1 else NEXT, node.each, node.loop)
         plain = Work(base, max(0, period - uses), node.span, NEXT, 1, node.loop)
         self.marked = True
@@ -127,8 +127,8 @@ class Doubts(Asides):
                     Group((plain, Work(node.stitch, 1, node.span, NEXT, 1, node.loop)), 1, node.span),
                 )
             )
-        if node.stitch == "slip_stitch" and self.bare:
-            self.slip = node
+        if node.stitch == "slip_stitch" and node.count == 1:
+            self.slip, self.slip_numbered = node, not self.bare
         if self.by_times and not self.depth and not self.marked and len(works(items)) > 1 and node.target == NEXT:
             # "2 sc, inc x 6": the number of times may belong to all that stands before it
             first = items.index(works(items)[0])

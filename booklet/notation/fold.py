@@ -16,7 +16,7 @@ _ONE = {
 _ONE |= {chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F) if chr(code) not in _ONE}
 _TABLE = str.maketrans(_ONE)
 _CIRCLED = frozenset(chr(0x2460 + n) for n in range(20))
-_DROPPED = frozenset("\u00ad\u200b\u200c\u200d\u2060\ufeff")  # soft hyphens and marks without width
+_DROPPED = frozenset("\u00ad\u200b\u200c\u200d\u2060\ufeff\ufe0e\ufe0f")  # soft hyphens and marks without width
 
 # Cyrillic letters that look like Latin ones; inside a stitch word they are slips of a keyboard or of a conversion.
 _LOOKALIKES = dict(zip("асеорхіѕкмтвн", "aceopxiskmtbh", strict=True))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
+from unicodedata import category
 
 from booklet.diagnostics.span import Span
 from booklet.notation.fold import folded, latin, plain_spellings
@@ -25,6 +26,7 @@ _MARKS = {
     ")": "close", "]": "close", "}": "close", "】": "close", "”": "close", "»": "close",
     ",": "comma", ";": "comma", "、": "comma", ".": "stop", "。": "stop", "!": "stop", ":": "colon",
     "*": "star", "=": "equals", "→": "equals", "➔": "equals",
+    "➜": "equals", "➝": "equals", "➞": "equals", "➡": "equals", "⇒": "equals", "⟶": "equals",
     "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
     "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar",
     "・": "comma",
@@ -283,6 +285,8 @@ def _mark(word: str) -> str:
             if first == "."
             else "equals"
             if word[-1] == ">" and len(word) > 1
+            else "bullet"
+            if category(first) == "So"
             else "word"
         )
     return role

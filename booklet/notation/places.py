@@ -42,6 +42,10 @@ class Places(Spots):
     def _read_target(self, count: Number | None) -> Placed | None:
         each = one(count)
         role = self._role()
+        if role in ("in", "on", "the") and self.roles[self.at + 1 : self.at + 3].count("other_side") and self.has_parts:
+            self._skip("in", "on", "the")
+            self._side_or_yarn()
+            role = self._role()
         step = self._past_articles()
         if step and self._role(step) in (*_PREPOSITIONS, *_ELSEWHERE, "each", "around", "loop", "ring"):
             self.at += step
@@ -76,7 +80,7 @@ class Places(Spots):
             return self._elsewhere(0 if count is None else count), 1
         if role == "loop":
             return self._in_loop(each, count)
-        if role == "this_side" and getattr(self, "has_parts", False):
+        if role == "this_side" and self.has_parts:
             self.at += 1
             return Target("bridge", 0 if count is None else count), 1
         if role == "to_last" and count is None:
@@ -138,6 +142,8 @@ class Places(Spots):
                 return Target("next", 1, "chain"), each
             if self._stitch_word() == "same":
                 return Target("same", 1), each
+            if self._role() == "num" and self._role(1) in ("comma", "close", "stop", "and", "star", ""):
+                self.at += 1  # "2 sc in st 5": the number of the place
             self._of_round()
             return Target("next", 1, "chain" if chain else ""), each
         if role in _ELSEWHERE:
@@ -181,6 +187,8 @@ class Places(Spots):
         chain = self._is_chain()
         self._stitch_word()
         self._take("around")
+        if self._part_behind():
+            return self._elsewhere(n), each
         self._of_round()
         self.same_count = count is not None and count == n and count != 1
         return Target("next", n, "chain" if chain else ""), each
@@ -192,6 +200,14 @@ class Places(Spots):
             self.at += step + 1
             return count != 1
         return isinstance(count, int) and count > MOST_IN_ONE and self._role() in ("", "stop", "comma", "close")
+
+    def _part_behind(self) -> bool:
+        """`18 sts of the first leg`: does a part follow whose stitches these are?"""
+        step = self._past_articles()
+        if self._role(step) not in ("part", "part_name"):
+            return False
+        self.at += step
+        return True
 
     def _each(self, each: Number) -> Placed:
         period = self._next().value
@@ -225,6 +241,8 @@ class Places(Spots):
             chain = self._is_chain()
             self._stitch_word()
             self._take("around")
+            if self._part_behind():
+                return self._elsewhere(n), each
             return Target("next", n, "chain" if chain else ""), each
         if role in ("space", "corner"):
             place = self._space(each)[0]

@@ -22,6 +22,7 @@ from booklet.source.tree import Piece
 from booklet.tables.language import Language, fold
 
 LIMIT_CHARACTERS = 4_000
+_LIKELY_RANGE = 40  # rounds; the longest published range has 47
 _STARTS = (
     "stitch",
     "join",
@@ -112,10 +113,25 @@ def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, 
     found: list[Candidates] = []
     for listed in size_lists(cut, sizes):
         line = compounds(listed, words)
-        head, rest, label = _parted(line, text, flat, marker)
-        found.append(_Reader(text, line, head, tallies(rest), label).read())
+        for way in (line, _dash_otherwise(line)):
+            if way:
+                head, rest, label = _parted(way, text, flat, marker)
+                found.append(_Reader(text, way, head, tallies(rest), label).read())
     readings = tuple(line for one in found for line in one.readings)
-    return found[-1] if len(found) < 2 or not readings else found[-1]._replace(readings=readings[:LIMIT_READINGS])
+    return found[0] if len(found) < 2 or not readings else found[0]._replace(readings=readings[:LIMIT_READINGS])
+
+
+def _dash_otherwise(line: list[Token]) -> list[Token]:
+    """`Rnd 5 - 10 sc in each`, `R1-6 sc in MR`: the dash may stand between two rounds, or end the label; else nothing."""
+    roles = [token.role for token in line[:6]]
+    if roles[:5] != ["header", "num", "dash", "num", "stitch"] or not line[4].value:
+        return []
+    first, last = line[1].number, line[3].number
+    if not first < last <= first + _LIKELY_RANGE:
+        return []
+    if line[2].glued and line[3].glued:
+        return [*line[:2], line[2]._replace(role="colon"), *line[3:]]
+    return [*line[:2], line[2]._replace(role="range"), *line[3:]] if roles[5:] in (["in"], ["each"], ["around"]) else []
 
 
 class _Reader:
@@ -205,9 +221,11 @@ class _Reader:
 
 def _parted(line: list[Token], text: Text, flat: bool, marker: str) -> tuple[Header, list[Token], str]:
     """The label at the start, or behind a starting chain, or at the end; else the number of the list."""
-    head = header(line, flat)
+    lead = _colour_first(line)
+    head = header(line[lead:], flat)
     if head.kind or head.numbers:
-        return head, line[head.size :], _label(text.text[line[0].start : line[head.size - 1].end])
+        begin, end = line[lead].start, line[lead + head.size - 1].end
+        return head, [*line[:lead], *line[lead + head.size :]], _label(text.text[begin:end])
     inner = _header_within(line, flat)
     if inner is not None:
         at, head = inner
@@ -223,6 +241,16 @@ def _parted(line: list[Token], text: Text, flat: bool, marker: str) -> tuple[Hea
     if number.isdecimal() and len(number) < 4:
         return Header("row" if flat else "round", (int(number),), head.size), rest, number
     return head, rest, ""
+
+
+def _colour_first(line: list[Token]) -> int:
+    """`(black) 5-6: 24 sc`: how many tokens a bracket of words takes that stands before a label; else 0."""
+    if not line or line[0].role != "open":
+        return 0
+    end = next((i for i, token in enumerate(line[:6]) if token.role == "close"), 0)
+    words = all(token.role in ("word", "yarn", "color", "change", "with", "the", "in") for token in line[1:end])
+    after = line[end + 1].role if 0 < end < len(line) - 1 else ""
+    return end + 1 if words and end > 1 and after in ("num", "header", "ordinal") and header(line[end + 1 :]).numbers else 0
 
 
 def _header_within(line: list[Token], flat: bool) -> tuple[int, Header] | None:

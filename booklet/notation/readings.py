@@ -72,11 +72,9 @@ def _dimensions(parse: Body, items: list[Node]) -> list[list[Option]]:
         found.append([yes, no] if skipped > 2 else [no, yes])
     at = closing_slip(items)
     if at is not None and items[at] is parse.slip:
-        found.append([Option("", (), "slip"), Option("slip-counted")])
-    elif at is not None and not isinstance(items[at], Act):  # "…, 1 sl st": a join where the round began with a chain
         chained = any(isinstance(node, Act) and node.kind in ("start_chain", "ring_chain") for node in items)
-        ways = [Option("", (), "slip"), Option("")]
-        found.append(ways if chained else ways[::-1])
+        numbered = [Option(""), Option("slip-counted", (), "slip")]  # "…, 1 sl st": a join where the round began with a chain
+        found.append(numbered if parse.slip_numbered and not chained else [Option("", (), "slip"), Option("slip-counted")])
     return found
 
 

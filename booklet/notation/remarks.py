@@ -6,6 +6,8 @@ from booklet.notation.cursor import NotUnderstood
 from booklet.notation.repeats import Repeats
 from booklet.notation.tree import Act, Node, Number, Target
 
+_LEAD = 3  # tokens of a remark in front of the work
+_TELLS_WORK = ("num", "open", "star", "stop", "header", "next", "each", "same", "ordinal", "last", "around", "repeat", "times", "from_star")
 _SENTENCE = 80  # tokens; a longer sentence is no remark (the longest published line has about 120 tokens)
 
 
@@ -29,6 +31,8 @@ class Remarks(Repeats):
 
     def _work_begins(self) -> bool:
         """Behind a comma: does work go on, so that the remark ends here?"""
+        if self._role() == "num" and self._role(1) == "stitch" and self._value(1) and self._role(2) == "through_both":
+            return True  # "close the opening by working 4 sc through both layers"
         if self._role() not in ("comma", "and", "colon", "dash"):
             return False
         step = 1
@@ -44,6 +48,20 @@ class Remarks(Repeats):
         return role in ("star",) or (
             role == "open" and after in ("num", "stitch") and self._role(step + 2) in ("stitch", "comma", "in")
         )
+
+    def _work_behind_words(self) -> int:
+        """`Press the opening together and crochet 4 sc …`: where the work begins behind three or more words that tell none; else 0."""
+        at, self.at = self.at, 1
+        words = 0
+        while self.at < min(self.size, _SENTENCE) and not self._work_begins():
+            token = self.line[self.at - 1]
+            if token.role in _TELLS_WORK or (token.role == "stitch" and token.value):
+                break
+            words += token.role in ("word", "note", "part_name")
+            self.at += 1
+        found = self.at if words > 1 and self.at > _LEAD and self._work_begins() else 0
+        self.at = at
+        return found
 
     def _is_remark(self, begin: int) -> bool:
         """Does a sentence tell no stitches? Then words that are not known make it a remark, not a fault."""
@@ -116,6 +134,17 @@ class Remarks(Repeats):
         while self._role() in ("the", "remain", "stitch", "num", "leave", "around", "header", "unworked", "last"):
             self.at += 1
         items.append(Act("leave", self._span(begin, self.at)))
+
+    def _have(self, items: list[Node]) -> None:
+        """`leaving 6 sts unworked`; any other word of having opens a remark."""
+        step = 1
+        while self._role(step) in ("num", "the", "stitch"):
+            step += 1
+        if self._role(step) == "unworked" or self._value(step) == "unworked":
+            items.append(Act("leave", self._span(self.at, self.at + step + 1)))
+            self.at += step + 1
+            return
+        self._note(items)
 
     def _counts(self, items: list[Node]) -> None:
         """`counts as first dc`, `counts as dc and ch 2`, `does not count as a st`."""

@@ -60,8 +60,9 @@ def is_slip(node: Node) -> bool:
         isinstance(node, Work)
         and node.stitch == "slip_stitch"
         and node.count == 1
-        and node.target.kind in ("next", "ring")  # behind "in the ring:" too
-        and not node.target.n
+        and node.target.kind in ("next", "first", "ring")  # behind "in the ring:" too
+        and node.target.n in (0, 1)
+        and node.target.name != "chain"
     )
 
 
@@ -172,6 +173,9 @@ def _raises(items: list[Node], first: Work, second: Node) -> bool:
     if most > START_CHAIN or any(_is_act(node, "chain_from") or _is_act(node, "other_side") for node in items):
         return False
     if isinstance(second, Work):
+        along = second.target.kind == "around" and second.target.name == "chain"
+        if along and (most == 1 or _tall([second])):  # "ch 1, sc in each ch around": of the chain below
+            return True
         into_chain = second.target.name == "chain" and not any(
             _is_act(node, "ring_chain") or _is_act(node, "join") for node in items
         )
@@ -216,10 +220,12 @@ def _is_act(node: Node, kind: str) -> bool:
 
 def closing_slip(items: list[Node]) -> int | None:
     """R9: where the last stitch of a line is a single slip stitch, its index: it may close the round, or be a stitch."""
-    at = next((i for i in range(len(items) - 1, -1, -1) if not isinstance(items[i], Act)), None)
-    if at is None or not is_slip(items[at]) or len(_works(items)) < 2:
+    works = _works(items)
+    if len(works) > 2 and is_chain(items[works[-1]]):
+        works.pop()  # "…, sl st, ch 1, fasten off"
+    if len(works) < 2 or not is_slip(items[works[-1]]):
         return None
-    return at
+    return works[-1]
 
 
 def joined_by(items: list[Node], at: int) -> list[Node]:

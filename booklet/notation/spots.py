@@ -15,6 +15,8 @@ class Spots(Cursor):
 
     def __init__(self, line: list[Token], text: Text) -> None:
         super().__init__(line, text)
+        told = self.roles[: self.roles.index("note")] if "note" in self.roles else self.roles  # "Stuff Body." is on no part
+        self.has_parts = "part" in told or "part_name" in told
         self.ring = False  # "in ring:" said before the stitches
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches
@@ -242,6 +244,11 @@ class Spots(Cursor):
         """On another part, on the bridging chain, through both layers."""
         token = self._next()
         if token.role in ("on_bridge", "on_bridge_other", "on_bridge_both"):
+            step = self._past_articles()
+            if not n and self._role(step) == "num" and self._is_chain(step + 1):  # "on the other side of the 3 ch"
+                self.at += step
+                n = self._take_number()
+                self.at += 1
             return Target(token.role.removeprefix("on_"), n)
         if token.role == "through_both":
             pieces = token.value == "pieces"

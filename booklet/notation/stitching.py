@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from booklet.notation.acts import works
 from booklet.notation.cursor import NotUnderstood
 from booklet.notation.doubts import Doubt, Doubts
@@ -94,6 +96,8 @@ class Stitching(Doubts):
             target, each = self._target(count)
             if self.has_parts and target[:3] == ("next", 1, "chain") and count is not None:
                 target, each = Target("bridge", count), 1  # "5 sc in ch" between two parts
+            elif self.has_parts and target.kind == "next" and target.name == "chain" and each == 1:
+                target = Target("bridge", target.n)  # "sc in next 3 ch"
             elif self.on_part is not None and target == NEXT:
                 target = self.on_part._replace(n=one(count))
             elif self.on_part is not None and target.kind != "part":
@@ -107,7 +111,13 @@ class Stitching(Doubts):
                 stitch, one(count), self._span(begin, self.at), target, each, "" if loop == "both" else loop
             )
             node = self._evened(node)
+            folded = target.kind in ("both_layers", "both_pieces") and self.bare and not target.n
+            if folded and self._number_follows(stitch):
+                self.pending = target
+                return
             items += node.items if isinstance(node, Group) else (node,)
+            if folded and isinstance(node, Work):  # "sc through both layers": all along
+                items[-1] = Group((replace(node, target=target._replace(n=1)),), None, node.span)
             if isinstance(node, Work) and node.target.kind == "every":
                 items[-1] = self._nth_or_next(node)
             self._note_doubts(node, items, glued)
@@ -119,6 +129,11 @@ class Stitching(Doubts):
             begin, self.going_on = self.at, True
         self.going_on = False
         self._worked_again(items)
+
+    def _number_follows(self, stitch: str) -> bool:
+        """`sc through both sides, 6 sc`: the same stitch again, with its number."""
+        step = 1 if self._role() in ("comma", "colon", "stop", "dash") else 0
+        return bool(step) and self._role(step) == "num" and self._value(step + 1) == stitch
 
     def _said_between(self, items: list[Node]) -> None:
         """`dc in 4th ch from hook (skipped chs count as dc) and in each ch`: a remark on the chain before the stitch goes on."""
@@ -169,8 +184,9 @@ class Stitching(Doubts):
     def _count_after(self, stitch: str) -> Number | None:
         """`inc x 6`, `sc 6`, `ch 7`, `ch-7`, `inc twice`; None where no number belongs to the stitch."""
         chained = stitch == "chain" and self._role(2) in ("", "comma", "stop", "close", "join")  # "cadena de 4, …"
-        if self._role() == "the" and self._role(1) == "num" and (self._is_generic(2) or self._role(2) == "each" or chained):
-            self.at += 1  # a particle between the stitch and its number
+        particle = self._is_generic(2) or self._role(2) == "each" or chained or _is_shaping(stitch)
+        if self._role() == "the" and self._role(1) == "num" and particle:
+            self.at += 1  # a particle between the stitch and its number: "increase by 2"
         role, after = self._role(), self._role(1)
         self.by_times = (role == "times" and after == "num") or (role == "num" and after == "times") or role == "once"
         if role == "times" and after in ("num",):
@@ -214,10 +230,15 @@ class Stitching(Doubts):
             if not named:
                 self.at += 1  # "sc 6 sts"
             return number
+        if after == "more" and self._role(2) != "times":
+            number = self._take_number()
+            self.at += 1  # "sc 8 more"
+            return number
         if (
             after in ("open", "star", "once", "more", "header")
             and not self.number_after
             and not self.line[self.at].glued
+            and not (after == "star" and self.depth)  # "*1 sc, inc 1* x 6"
         ):
             return None
         return self._take_number()
@@ -258,6 +279,9 @@ class Stitching(Doubts):
             self.at += 1  # the other half of a verb in two pieces
         if target is not None and target.kind in ("space", "first"):
             items.append(Work("skip", one(target.n), self._span(begin, self.at), target))
+            return
+        if target is not None and target.kind == "every":
+            items.append(self._every_nth(Work("skip", 1, self._span(begin, self.at), target)))
             return
         n = target.n if target is not None and target.kind in ("next", "last", "chain_end") and target.n else count
         items.append(Work("skip", one(n), self._span(begin, self.at)))
@@ -300,6 +324,8 @@ class Stitching(Doubts):
             ):
                 return self._role(step - 1) not in ("next", "each", "the", "last")
             step += 1
+        if self._role(step - 1) in ("each", "next") and self._role(step + 1) in ("around", "comma", "stop", "close", ""):
+            return False  # "and in each sc around": the stitch names the places
         return self._role(step) in ("open", "stitch")
 
     def _side_or_yarn(self) -> list[Node]:
@@ -354,6 +380,10 @@ class Stitching(Doubts):
         found = self._in_yarn()
         if found:
             items[-1:] = [*found, items[-1]]
+
+
+def _is_shaping(stitch: str) -> bool:
+    return stitch in stitches() and stitches()[stitch].family in ("increase", "decrease")
 
 
 def glued_here(line: list[Token], at: int) -> bool:

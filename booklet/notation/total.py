@@ -39,7 +39,7 @@ def cuts(line: list[Token], rounds: int = 1) -> list[Cut]:
         found = find(line)
         if found is not None:
             return [found]
-    found = _bare(line)
+    found = _bare_groups(line) or _bare(line)
     if found is None or not found.amounts:
         return [none]
     plain = found.amounts[0][1] is None and line[found.start].role in ("dash", "colon", "bar", "etc", "stop")
@@ -95,7 +95,7 @@ def _is_end(line: list[Token], at: int) -> bool:
 def _stands_as_total(line: list[Token], start: int, close: int) -> bool:
     before = line[start - 1].role if start else ""
     after = line[close + 1].role if close + 1 < len(line) else ""
-    if before == "times" and start > 1 and line[start - 2].role in ("num", "more", "once"):
+    if before == "times" and start > 2 and line[start - 2].role in ("num", "more", "once"):
         before = ""  # "6 times (18)"; but "x (18)" is a number of repeats
     if (before in ("times", "colon") and start == 1) or before == "times" or after in _AFTER:
         return False
@@ -140,6 +140,8 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
         at += 1
     while at < size:
         token = inner[at]
+        if len(found) == 1 and token.role in ("dash", "comma", "colon") and _is_talk(inner[at + 1 :]):
+            break  # "18 sts – this is the widest round"
         if token.role == "num" and token.number > LIMIT_COUNT:
             return ()  # no round has so many; a slip of the keyboard may not cost memory
         if token.role == "num":
@@ -180,6 +182,13 @@ def _amounts(inner: list[Token]) -> tuple[Amount, ...]:
     return tuple((number, unit) for number, unit in found)
 
 
+def _is_talk(rest: list[Token]) -> bool:
+    """Words without a number, a stitch or a mark of work."""
+    return any(token.role == "word" for token in rest) and not any(
+        token.role in ("num", "open", "star") or (token.role == "stitch" and token.value) for token in rest
+    )
+
+
 def _equals(line: list[Token]) -> Cut | None:
     """`= 21`, `-> 21 sc`, `= (21)`."""
     depth = 0
@@ -217,7 +226,7 @@ def _in_words(line: list[Token]) -> Cut | None:
             begin = at + 1
             while begin < len(line) and line[begin].role in ("the", "colon", "total_of", "total_word", "dash", "open"):
                 begin += 1
-            if begin < len(line) and line[begin].role == "num":
+            if begin < len(line) and line[begin].role == "num" and not _stay_unworked(line, begin):
                 return _words_from(line, at, begin)
         elif role == "total_word" and at:
             begin = at - 1
@@ -236,6 +245,14 @@ def _in_words(line: list[Token]) -> Cut | None:
     return None
 
 
+def _stay_unworked(line: list[Token], begin: int) -> bool:
+    """`leaving 6 sts unworked`: the number counts what is left out."""
+    end = begin + 1
+    while end < len(line) and line[end].role in ("stitch", "unit", "the", "last"):
+        end += 1
+    return end < len(line) and (line[end].role in ("unworked", "leave") or line[end].value == "unworked")
+
+
 def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
     end = begin + 1
     while end < len(line) and line[end].role in (*_UNITS, "remain", "on", "in", "around", "header", "left"):
@@ -250,21 +267,30 @@ def _words_from(line: list[Token], start: int, begin: int) -> Cut | None:
     return Cut(start, end, amounts) if amounts and not _has_work(line, end) else None
 
 
+def _bare_groups(line: list[Token]) -> Cut | None:
+    """`… - 16 dc and 16 ch-1 sps.`: several amounts behind a dash or a full stop at the very end."""
+    end = len(line)
+    while end and line[end - 1].role in _ENDS:
+        end -= 1
+    start = end
+    while start and line[start - 1].role in ("num", "stitch", "space", "unit", "and", "plus", "comma"):
+        start -= 1
+    if not 0 < start < end - 3 or line[start - 1].role not in ("dash", "stop") or line[start].role != "num":
+        return None
+    amounts = _amounts(line[start:end])
+    spaces = sum(unit in ("space", "group") for _, unit in amounts)
+    return Cut(start - 1, end, amounts) if len(amounts) > 1 and spaces else None
+
+
 def _bare(line: list[Token]) -> Cut | None:
     """`– 21 sts`, `: 21`, `. 21 sc.` at the very end, or before a remark; the body may need these words, so both ways are tried."""
     found = _bare_before(line, len(line))
-    if found is None:
-        note = next(
-            (
-                i
-                for i in range(1, len(line))
-                if line[i].role in _GOES_ON
-                and line[i - 1].role in ("stop", "comma", "close", "dash")
-                and (line[i].role == "note" or not _has_work(line, i))
-            ),
-            None,
-        )
-        found = _bare_before(line, note) if note is not None else None  # "– 14 sts. Stuff the head."
+    for i in range(1, len(line)):
+        if found is not None:
+            break
+        goes_on = line[i].role in _GOES_ON and line[i - 1].role in ("stop", "comma", "close", "dash")
+        if goes_on and (line[i].role == "note" or not _has_work(line, i)):
+            found = _bare_before(line, i)  # "– 14 sts. Stuff the head."
     return found
 
 
@@ -288,9 +314,19 @@ _NO_TOTAL = (
 )
 
 
+def _before_the_end_named(line: list[Token], end: int) -> int:
+    """`18 sts in rnd`, `12 sts at the end of this rnd`, `13 sc at end of Row 7`: where the words begin that say of which round."""
+    at = end
+    while at and line[at - 1].role in ("num", "header", "next_header", "the", "ending"):
+        at -= 1
+    named = any(token.role in ("header", "next_header", "ending") for token in line[at:end])
+    return at - 1 if named and at > 1 and line[at - 1].role in ("in", "on", "each") else end
+
+
 def _bare_before(line: list[Token], end: int) -> Cut | None:
     while end and line[end - 1].role in (*_ENDS, "the"):  # "36 sc each round"
         end -= 1
+    end = _before_the_end_named(line, end)
     at = end
     while at and line[at - 1].role in _WORDS:
         at -= 1
@@ -303,13 +339,13 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
     if start == 0:
         return None
     mark = line[number - 1].role if number > start else ""
-    if mark == "dash" and line[number - 1].glued and line[number].glued:
+    if mark == "dash" and number - start == 1 and line[number - 1].glued and line[number].glued:
         times = line[start - 1].role == "num" and start > 1 and line[start - 2].role == "times"
         if not times and line[start - 1].role in ("stitch", "num", "header", "the", "top"):
             return None  # "top of ch-3", "rounds 5-6"
     named = any(token.role == "stitch" and token.value for token in line[at:end])
     semicolon = mark == "comma" and line[number - 1].value == ";"
-    to_the_end = line[start - 1].role == "around"  # "rep around, 18 sc": nothing is left to be worked
+    to_the_end = line[start - 1].role in ("around", "join")  # "rep around, 18 sc": nothing is left to be worked
     if mark == "comma" and named and not semicolon and not to_the_end:
         return None  # ", 6 sc" goes on with the work
     before = line[start - 1].role

@@ -69,9 +69,14 @@ def _numbers(words: list[str], at: int, step: int, language: Language) -> Found 
         end = step + 1
         if end < len(words) and _is_header(words[end], language):
             end += 1
-        if end < len(words) and words[end].isdecimal() and int(words[end][:9]) > first:
+        if end < len(words) and words[end].isdecimal() and int(words[end][:9]) > first and not _is_stitch(words, end + 1, language):
             last, step = int(words[end][:9]), end + 1
     return first, last, at, step
+
+
+def _is_stitch(words: list[str], at: int, language: Language) -> bool:
+    """Does a stitch stand there, so that the number before it is its quantity: `R1-6 sc`?"""
+    return at < len(words) and language.words.get(words[at], ("", ""))[0] == "stitch"
 
 
 def _is_header(word: str, language: Language) -> bool:

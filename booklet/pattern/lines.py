@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import cache
 from itertools import pairwise
+from unicodedata import category
 
 from booklet.digits import circles_as_labels
 from booklet.pattern.templates import TOKEN, book, fold
@@ -13,11 +14,12 @@ from booklet.tables.language import Language, load
 _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
-_TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
+_TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→➔➜➝➞➡⇒⟶]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
 _NUMBERED = re.compile(  # `3.`, `4-6)`, `4.-6.`, `4) a 6)`, `1- 8 sc`; a word between the numbers has to mean a range
     r"\s*\d{1,4}(?:[.)]?\s*(?:[-–~〜～/]|(?P<range>[^\W\d_]{1,6}))\s*\d{1,4})?(?:\s*[:.)|=]{1,2}\s*|\s*[-–—]\s+)(?=\S)"
 )
 _NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
+_COLOUR_FIRST = re.compile(r"\s*[(\[][^\W\d_][^()\[\]\d]{0,30}[)\]]\s*(?=\w)")  # `(black) 5-6: 24 sc`
 _ENDING = re.compile(r"\s*\d{1,4}(?:-[^\W\d_]{1,3}\b|\.[ªºа-я])")
 _RANGES = "-–—/&,~"
 _SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring", "from"))
@@ -30,6 +32,8 @@ _WIDE = "\u2e80"  # from here on scripts are written without spaces
 _NARROW = {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)} | dict(zip(map(ord, "「」【】〜"), "()()~", strict=True))
 _LONGEST_WIDE = 16  # characters of a word of such a script
 _LONGEST_ABBREVIATION = 6  # words, strokes and full stops of one
+_NO_WORK = frozenset(("", "color", "change", "with", "the", "in", "and"))
+_SHORT = 4  # words
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
 _HEADER = 60  # characters in which a header shows
 LOOK = 4_000  # characters of a line that are looked at, see line_characters in shared/limits.toml
@@ -37,9 +41,9 @@ LOOK = 4_000  # characters of a line that are looked at, see line_characters in 
 
 def is_header(text: str, language: Language) -> bool:
     """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
-    words = _words(text[:_HEADER], language)
+    words = _words(text[_behind_colour(text, language) :][:_HEADER], language)
     at = 0
-    while at < len(words) and words[at] in _BULLETS:
+    while at < len(words) and _is_bullet(words[at]):
         at += 1
     words = words[at:]
     if not words:
@@ -60,6 +64,15 @@ def is_header(text: str, language: Language) -> bool:
     if role == "next_header":
         return rest[:1] != [] and (rest[0] in _SEPARATORS or _begins(rest, language))
     return _is_start(words, text, language)
+
+
+def _behind_colour(text: str, language: Language) -> int:
+    """`(black) 5-6: 24 sc`: where the line goes on behind a bracket of words that are no work; else 0."""
+    found = _COLOUR_FIRST.match(text)
+    if found is None:
+        return 0
+    roles = {_role(word, language) for word in _words(found[0], language) if word[0].isalpha()}
+    return found.end() if roles <= _NO_WORK else 0
 
 
 def _is_start(words: list[str], text: str, language: Language) -> bool:
@@ -116,11 +129,14 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     if numbered and (pair := _NUMBERED.match(f"{marker} {text}")) and pair["range"]:
         text = f"{marker} {text}"[pair.end() :]  # "4) a 7) 18 pb" as an item of a list
     if not marker:
-        bare = _NUMBERED.match(text)
+        coloured = _behind_colour(text, language)
+        bare = _NUMBERED.match(text, coloured)
         if bare and (not bare["range"] or _role(fold(bare["range"]), language) == "range"):
             numbered, text = True, text[bare.end() :]
+        else:
+            text = text[coloured:]
     words = _words(text, language)
-    while words and words[0] in _BULLETS:
+    while words and _is_bullet(words[0]):
         words = words[1:]
         marker = marker or "-"
     if not marker and (named := _NAMED.match(text)):
@@ -136,14 +152,18 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
         return True
     if (numbered or total) and _is_all_known(words, language):
         return True
+    if numbered and total and _is_coded(words, language):
+        return True
     if not words or not (begins or _begins_softly(words, language)):
-        return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, language)
+        return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, numbered, language)
     if numbered and begins:
         return True
     known, stitches = _known_share(words, language)
     if _TOTAL.search(text):
         return known >= (0.5 if begins else 0.75) and stitches > 0
     counted = any(word.isdecimal() for word in words) or stitches > 1
+    if len(words) < _SHORT and counted and _phrase(words, 0, language)[0] == "ring":
+        return True  # "MR 6"
     return stitches > 0 and counted and known >= (0.75 if marker else 0.9)
 
 
@@ -162,6 +182,12 @@ def _is_named(words: list[str], at: int, language: Language) -> bool:
     return role == "stitch" and bool(language.words.get(" ".join(words[at : at + size]), ("", ""))[1])
 
 
+def _is_coded(words: list[str], language: Language) -> bool:
+    """`2: 6V (12)`: nothing but letters for stitches, and numbers."""
+    letters = [word for word in words if word[0].isalpha()]
+    return bool(letters) and all(word in language.letters for word in letters)
+
+
 def _repeats_rounds(words: list[str], language: Language) -> bool:
     """`Repeat last round 3 times`, `Repeat Rnd 7 three more times`."""
     role, size = _phrase(words, 0, language)
@@ -170,7 +196,10 @@ def _repeats_rounds(words: list[str], language: Language) -> bool:
     while size < len(words) and _role(words[size], language) == "the":
         size += 1
     after = _phrase(words, size, language)[0] if size < len(words) else ""
-    return after in ("header", "next_header") and _known_share(words, language)[0] >= 0.95
+    if after not in ("header", "next_header") and not (after == "last" and any(_role(word, language) == "header" for word in words)):
+        return False
+    roles = {_role(word, language) for word in words}
+    return _known_share(words, language)[0] >= (0.6 if {"until", "measure"} <= roles else 0.95)
 
 
 def _begins_softly(words: list[str], language: Language) -> bool:
@@ -200,16 +229,19 @@ def _tells_rounds(words: list[str], total: bool, language: Language) -> bool:
     return told and known >= 0.9 and (total or not roles.isdisjoint(_PLAIN))
 
 
-def _tells_work(text: str, words: list[str], language: Language) -> bool:
-    """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number and their total."""
-    if not _TOTAL.search(text):
+def _tells_work(text: str, words: list[str], numbered: bool, language: Language) -> bool:
+    """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number, and their total or place."""
+    places = {_phrase(words, at, language)[0] for at in range(len(words))} & {"ring", "through_both"}
+    if not places and not _TOTAL.search(text):
         return False
     known, _ = _known_share(words, language)
     counted = any(
         (one.isdecimal() and _is_stitch(other, language)) or (other.isdecimal() and _is_stitch(one, language))
         for one, other in pairwise(words)
     )
-    return counted and known >= 0.75
+    stitches = any(_is_stitch(word, language) for word in words)
+    alone = stitches and (numbered or "through_both" in places)
+    return (counted or alone) and known >= (0.5 if places else 0.75)
 
 
 def _is_stitch(word: str, language: Language) -> bool:
@@ -223,6 +255,11 @@ def goes_on(text: str) -> bool:
     return text.endswith((",", ";")) or sum(text.count(sign) for sign in "([{") > sum(
         text.count(sign) for sign in ")]}"
     )
+
+
+def _is_bullet(word: str) -> bool:
+    """A mark of a list, or a picture sign that somebody put in its place."""
+    return word in _BULLETS or category(word[0]) in ("So", "Mn", "Cf")
 
 
 def _words(text: str, language: Language) -> list[str]:
@@ -289,8 +326,9 @@ def _begins(words: list[str], language: Language) -> bool:
         if after >= len(words):
             return False
         known = _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
-        if opened and words[after] == "," and after + 1 < len(words):  # "(1, inc) x 7"
-            return _phrase(words, after + 1, language)[0] == "stitch"
+        if opened and words[after] == ",":  # "(1, inc) x 6": a number without its stitch
+            after += 1
+            return after < len(words) and _phrase(words, after, language)[0] == "stitch"
         return words[after] in "([{" or known
     if role in ("stitch", "loop", "repeat", "ring", "from_star") or (opened and _is_letter(words, at, language)):
         return True
