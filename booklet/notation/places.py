@@ -158,7 +158,7 @@ class Places(Spots):
 
     def _next_place(self, each: Number, count: Number | None) -> Placed:
         if self._next().value:  # "in one place" behind the stitches: nothing of it follows
-            return Target("next", 1), each
+            return self._untold(count) if self.pending is not None or self.ring else (Target("next", 1), each)
         while self._role() in ("next", "the", "in"):
             self.at += 1
         if self._role() == "num" and self._role(1) != "times" and not self._leads():
@@ -193,6 +193,16 @@ class Places(Spots):
         self.same_count = count is not None and count == n and count != 1
         return Target("next", n, "chain" if chain else ""), each
 
+    def _each_behind(self, each: Number) -> Placed:
+        """Japanese ずつ, "so many each" behind the stitches: their place stands before them, or behind, or is every stitch."""
+        step = self._past_articles()
+        if self.pending is not None:
+            return self._untold(each)
+        if self._role(step) in ("next", "same", "each", "in", "space", "corner", "last", "ordinal"):
+            self.at += step
+            return self._into(each, None)
+        return Target("around"), each
+
     def _says_rounds(self, count: Number) -> bool:
         """`24 sc in each round`, `24 sc each` behind a range of rounds: so many in every round, not in every stitch."""
         step = self._past_articles()
@@ -211,7 +221,9 @@ class Places(Spots):
 
     def _each(self, each: Number) -> Placed:
         period = self._next().value
-        if period.isdecimal():  # "every second", in one word
+        if period and not period.isdecimal():
+            return self._each_behind(each)
+        if period:  # "every second", in one word
             self._take("stitch")
             self._to_the_end()
             return Target("every", int(period)), each

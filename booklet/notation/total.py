@@ -359,7 +359,7 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
         return Cut(start, end, _amounts(line[number:end]))  # "(sc, inc) around 18 sts"
     if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
         return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
-    if not mark and before == "next" and line[start - 1].value and at < end and not named:
+    if not mark and before in ("next", "each") and line[start - 1].value and at < end and not named:
         return Cut(start, end, _amounts(line[number:end]))  # behind "in one place" nothing else is counted
     if not mark and (at < end or before in _NO_TOTAL):
         return None

@@ -96,7 +96,8 @@ def _number_first(words: list[str], text: str, language: Language) -> bool:
             break
         at = mark + 2
     ending = at < len(words) and (glued or words[at] in "°º") and (words[at].isalpha() or words[at] == "°")
-    ordinal = ending and len(words[at]) <= 3 and _role(words[at], language) != "header"
+    labels = at + 1 < len(words) and _role(words[at], language) == "header" != _role(words[at + 1], language)
+    ordinal = ending and len(words[at]) <= 3 and not labels  # "3rd rnd", but "3段目"
     after = at + 1 if ordinal else at
     if after < len(words) and words[after] in ".:":
         after += 1
