@@ -184,7 +184,8 @@ class Stitching(Doubts):
     def _count_after(self, stitch: str) -> Number | None:
         """`inc x 6`, `sc 6`, `ch 7`, `ch-7`, `inc twice`; None where no number belongs to the stitch."""
         chained = stitch == "chain" and self._role(2) in ("", "comma", "stop", "close", "join")  # "cadena de 4, …"
-        particle = self._is_generic(2) or self._role(2) == "each" or chained or bool(self._role(2) == "next" and self._value(2)) or _is_shaping(stitch)
+        behind = self._role(2) == "each" or (self._role(2) == "next" and self._value(2) != "")
+        particle = self._is_generic(2) or behind or chained or _is_shaping(stitch)
         if self._role() == "the" and self._role(1) == "num" and particle:
             self.at += 1  # a particle between the stitch and its number: "increase by 2"
         role, after = self._role(), self._role(1)
