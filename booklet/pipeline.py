@@ -426,7 +426,7 @@ def _in_all_languages(
     understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared
 ) -> tuple[Book, tuple[Diagnostic, ...]]:
     """The page model of an edition; of a card, with what it says in its further languages."""
-    book, told = book_of(understood, edition, layout, folder, shared)
+    book, told = book_of(understood, edition, layout, folder, shared, every_line=layout.screen)
     if not layout.card_sides or len(edition.languages) == 1:
         return book, told
     from booklet.editions.tongues import further
@@ -481,6 +481,7 @@ def compose_book(
         placements=drawn.placements,
         progress=drawn.progress,
         check_bar=drawn.check_bar,
+        cover=drawn.cover,
         findings=understood.problems,
         teach=_teach(understood, graph, language, edition)._replace(every_line=every_line)
         if every_line or edition.reader == "first-timer"

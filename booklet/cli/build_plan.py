@@ -69,10 +69,11 @@ def _jobs(
     offered = {form for name in names for form in layout(name).forms}
     if names and asked and not offered & set(asked):
         raise Refused(f"The layout {names[0]} is for {' and '.join(layout(names[0]).forms)}, not for {asked[0]}.")
+    spoken = tuple(dict.fromkeys(tag for languages in tags for tag in languages))
     for edition in _editions(understood, names, tags, settings, told):
         forms = layout(edition.layout).forms
         for form in [form for form in asked if form in forms] if asked else forms[:1]:
-            yield Job(number, edition, form, folder / _name(understood, edition, form, file))
+            yield Job(number, edition, form, folder / _name(understood, edition, form, file), spoken)
 
 
 def _languages(typed: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:

@@ -212,9 +212,9 @@ class Places(Spots):
         return isinstance(count, int) and count > MOST_IN_ONE and self._role() in ("", "stop", "comma", "close")
 
     def _part_behind(self) -> bool:
-        """`18 sts of the first leg`: does a part follow whose stitches these are?"""
+        """`18 sts of the first leg`, `4 sts through both layers`: does a part follow whose stitches these are?"""
         step = self._past_articles()
-        if self._role(step) not in ("part", "part_name"):
+        if self._role(step) not in ("part", "part_name", "through_both"):
             return False
         self.at += step
         return True
