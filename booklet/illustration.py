@@ -55,6 +55,7 @@ class Drawn(NamedTuple):
     progress: dict[int, Drawing]
     outlines: dict[int, Drawing]  # of parts without progress
     check_bar: Drawing  # printed below pictures at actual size
+    cover: Drawing | None  # the parts in their yarns; None where one part is all
 
 
 def drawings(
@@ -89,7 +90,28 @@ def drawings(
     shown = [shape for shape in shapes if shape is not None]
     room = _outlines(layout, layout.chart_mm[0], 0.7 * layout.chart_mm[1])._replace(most=1.0)
     everything = overview(shown, room) if len(shown) > 1 else None
-    return Drawn(charts, samples, everything, *_told(pattern, graph, figures, layout, edition, shapes))
+    front = _cover(pattern, graph, figures, layout, shapes) if len(shown) > 1 else None
+    return Drawn(charts, samples, everything, *_told(pattern, graph, figures, layout, edition, shapes), front)
+
+
+def _cover(pattern: Pattern, graph: Graph, figures: Figures, layout: Layout, shapes: Sequence[Shape | None]) -> Drawing:
+    """Every part in the colours in which its rounds are worked, with white around them."""
+    from booklet.drawings.outline import OutlineStyle
+    from booklet.drawings.plate import Worked, plate
+    from booklet.pages.colour import main_yarn
+
+    fills = dict(inks(pattern))
+    parts = []
+    for one, made, shape in zip(figures.parts, graph.parts, shapes, strict=True):
+        if shape is not None:
+            rounds = [line.n for line in one.rounds] or range(1, made.rounds + 1)
+            along = (one.length_mm or 0.0) >= (one.width_mm or 0.0)
+            parts.append(Worked(shape, tuple(fills.get(main_yarn(made, number), PLAIN) for number in rounds), along))
+    wide, high = layout.cover_mm
+    return plate(parts, OutlineStyle(0.8 * wide, 0.74 * high, line_mm=0.35), 0.06 * wide)
+
+
+PLAIN = "#c9c4bc"  # of a part without a yarn
 
 
 def _outlines(layout: Layout, width_mm: float, height_mm: float, least: float = 2.6) -> OutlineStyle:

@@ -25,10 +25,18 @@ class Job:
     edition: Edition
     form: str  # a key of FORMS
     path: Path  # where it is to be put
+    languages: tuple[str, ...] = ()  # tags of all editions of the pattern that are made along with it
 
 
 class CannotBeMade(Exception):
     """What was asked for cannot be made of this pattern; the message says why."""
+
+
+class Extra(NamedTuple):
+    """A file that is made along with the one of a job."""
+
+    path: Path
+    data: bytes
 
 
 class Product(NamedTuple):
@@ -38,6 +46,7 @@ class Product(NamedTuple):
     pages: int  # 0 where there are none
     problems: tuple[Diagnostic, ...]  # what only a layout can find
     notes: tuple[str, ...] = ()  # sentences for the person who asked for it
+    more: tuple[Extra, ...] = ()  # what stands beside the file, in order
 
 
 class Ready(NamedTuple):
@@ -58,7 +67,7 @@ def prepare(jobs: Iterable[Job]) -> None:
 
     Charts and pictures are not made here: two workers that each make them once are as quick as one that does it for both.
     """
-    if any(job.form == "pdf" for job in jobs):
+    if any(job.form in ("pdf", "png") for job in jobs):
         from booklet.outputs.pdf import warm
 
         warm()
@@ -100,4 +109,13 @@ def _text(job: Job, ready: Ready, say: Say) -> Product:
     return Product(plain_text(book), 0, problems)
 
 
-FORMS: dict[str, Callable[[Job, Ready, Say], Product]] = {"pdf": _pdf, "html": _html, "txt": _text}
+def _png(job: Job, ready: Ready, say: Say) -> Product:
+    from booklet.listing import listed
+
+    made = listed(ready.understood, job.edition, job.languages, ready.folder, ready.shared, say)
+    stem = job.path.name.removesuffix(".txt")
+    more = tuple(Extra(job.path.with_name(f"{stem}-{name}.png"), data) for name, data in made.pictures)
+    return Product(made.text.encode(), len(more), made.problems, more=more)
+
+
+FORMS: dict[str, Callable[[Job, Ready, Say], Product]] = {"pdf": _pdf, "html": _html, "txt": _text, "png": _png}

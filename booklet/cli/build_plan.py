@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from booklet import pipeline
-from booklet.cli.choose import choices, one_of
+from booklet.cli.choose import choices, one_of, printed
 from booklet.cli.files import Refused, house_file, read_input
 from booklet.editions.discover import layout, layouts
 from booklet.editions.edition import Edition
@@ -69,23 +69,16 @@ def _jobs(
     offered = {form for name in names for form in layout(name).forms}
     if names and asked and not offered & set(asked):
         raise Refused(f"The layout {names[0]} is for {' and '.join(layout(names[0]).forms)}, not for {asked[0]}.")
+    spoken = tuple(dict.fromkeys(tag for languages in tags for tag in languages))
     for edition in _editions(understood, names, tags, settings, told):
         forms = layout(edition.layout).forms
         for form in [form for form in asked if form in forms] if asked else forms[:1]:
-            yield Job(number, edition, form, folder / _name(understood, edition, form, file))
+            yield Job(number, edition, form, folder / _name(understood, edition, form, file), spoken)
 
 
 def _languages(typed: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     """`de+fr` is one edition in two languages, two options are two editions."""
     return tuple(dict.fromkeys(tuple(one_of("language", tag, printable()) for tag in text.split("+")) for text in typed))
-
-
-def _own_language(understood: Understood) -> str:
-    """The pattern's own language, where booklets can be set in it."""
-    tag = understood.language.tag
-    if tag not in printable():
-        raise Refused(f"Rounds in {tag} are read, but a booklet cannot be set in it yet. --language takes {', '.join(printable())}.")
-    return tag
 
 
 def _editions(
@@ -94,7 +87,7 @@ def _editions(
     """One edition for each language, term system and layout."""
     pattern = understood.pattern
     size = one_of("size", settings["size"], pattern.sizes) if settings["size"] else ""
-    for languages in tags or ((_own_language(understood),),):
+    for languages in tags or ((printed(understood.language.tag),),):
         if any(load(tag).settings.get("status") == "draft" and told.draft(tag) for tag in languages):
             continue
         main = load(languages[0])

@@ -112,17 +112,20 @@ class Told:
         if self._against(str(job.path), outcome.product.problems):
             return
         data, pages = outcome.product.data, outcome.product.pages
-        try:
-            write_whole(job.path, data)
-        except Refused as refused:
-            self.refused(refused)
-            return
-        one.paths.append(str(job.path))
-        size = f"{len(data) / 1e6:.1f} MB" if len(data) > 1e6 else f"{len(data) / 1e3:.0f} kB"
+        files = ((job.path, data), *outcome.product.more)
+        for path, content in files:
+            try:
+                write_whole(path, content)
+            except Refused as refused:
+                self.refused(refused)
+                return
+            one.paths.append(str(path))
+            if not self.quiet:
+                on_stdout(f"{path}\n")
+        much = sum(len(content) for _, content in files)
+        size = f"{much / 1e6:.1f} MB" if much > 1e6 else f"{much / 1e3:.0f} kB"
         languages = "+".join(job.edition.languages)
         self._lines.append(_Line(str(job.path), languages, job.edition.layout, str(pages or "-"), size, f"{outcome.seconds:.1f} s"))
-        if not self.quiet:
-            on_stdout(f"{job.path}\n")
         for note in outcome.product.notes:
             on_stderr(f"{harmless(note)}\n")
         for problem in outcome.product.problems:

@@ -68,12 +68,12 @@ def overview(parts: Sequence[Shape], style: OutlineStyle, gap_mm: float = 5.0) -
 
     The order is kept. What lies flat is seen from above, its longer side along the page. Labels have the role "count".
     """
-    scale = _fitting(parts, style, gap_mm)
+    scale = fitting(parts, style, gap_mm)
     paths: list[Path] = []
     labels: list[Label] = []
     y = 0.0
-    for line in _lines(parts, scale, style, gap_mm):
-        tallest = max(_size(part, scale)[1] for part in line)
+    for line in in_lines(parts, scale, style, gap_mm):
+        tallest = max(drawn_size(part, scale)[1] for part in line)
         x = 0.0
         for part in line:
             wide = _wide(part, scale, style)
@@ -111,17 +111,17 @@ LETTER = 0.52  # width of a letter of the labels, in type sizes; on the safe sid
 def _wide(part: Shape, scale: float, style: OutlineStyle) -> float:
     """The room that a part takes in its line: its own width, or that of the words below it."""
     words = len(_count(part)) * LETTER * style.type_mm if part.name else 0.0
-    return max(_size(part, scale)[0], words)
+    return max(drawn_size(part, scale)[0], words)
 
 
-def _size(part: Shape, scale: float) -> tuple[float, float]:
+def drawn_size(part: Shape, scale: float) -> tuple[float, float]:
     """Width and height on the page."""
     return (part.flat_mm[0] * scale, part.flat_mm[1] * scale) if part.flat_mm else _extent(part.profile, scale)
 
 
 def flat_part(part: Shape, scale: float, style: OutlineStyle, ground: tuple[float, float]) -> list[Path]:
     """A part that lies flat, seen from above: its longer side along the page, `ground` the middle of its lower edge."""
-    wide, high = _size(part, scale)
+    wide, high = drawn_size(part, scale)
     (x, y), corner = ground, (high / 2 if part.oval else min(1.0, high / 4))
     k = corner * 0.4477  # what is left of a quarter circle's handle
     left, right, top = x - wide / 2, x + wide / 2, y - high
@@ -140,10 +140,11 @@ def _extent(profile: Profile, scale: float) -> tuple[float, float]:
     """Width and height on the page."""
     wide = 2 * max((radius for radius, _ in profile), default=0.0)
     high = max((height for _, height in profile), default=0.0)
-    return wide * scale, (wide if _flat(profile) else high + TILT * wide / 2) * scale
+    return wide * scale, (wide if lies_flat(profile) else high + TILT * wide / 2) * scale
 
 
-def _flat(profile: Profile) -> bool:
+def lies_flat(profile: Profile) -> bool:
+    """Is it so flat that it is seen from above?"""
     wide = 2 * max((radius for radius, _ in profile), default=0.0)
     high = max((height for _, height in profile), default=0.0)
     return high < FLAT * wide
@@ -158,9 +159,9 @@ def _room(size: tuple[float, float], style: OutlineStyle) -> float:
     return min((style.width_mm - margin) / max(size[0], 1e-6), (style.height_mm - margin) / max(size[1], 1e-6))
 
 
-def _fitting(parts: Sequence[Shape], style: OutlineStyle, gap: float) -> float:
+def fitting(parts: Sequence[Shape], style: OutlineStyle, gap: float) -> float:
     """The largest scale at which all lines fit, by halving: 24 steps are exact to a ten-millionth."""
-    low, high = 0.0, min((min(_room(_size(part, 1.0), style), style.most) for part in parts), default=1.0)
+    low, high = 0.0, min((min(_room(drawn_size(part, 1.0), style), style.most) for part in parts), default=1.0)
     if high >= style.most and _tall(parts, high, style, gap) <= style.height_mm:
         return high
     for _ in range(24):
@@ -171,11 +172,12 @@ def _fitting(parts: Sequence[Shape], style: OutlineStyle, gap: float) -> float:
 
 def _tall(parts: Sequence[Shape], scale: float, style: OutlineStyle, gap: float) -> float:
     return sum(
-        max(_size(part, scale)[1] for part in line) + 2 * style.type_mm + gap / 2 for line in _lines(parts, scale, style, gap)
+        max(drawn_size(part, scale)[1] for part in line) + 2 * style.type_mm + gap / 2 for line in in_lines(parts, scale, style, gap)
     )
 
 
-def _lines(parts: Sequence[Shape], scale: float, style: OutlineStyle, gap: float) -> list[list[Shape]]:
+def in_lines(parts: Sequence[Shape], scale: float, style: OutlineStyle, gap: float) -> list[list[Shape]]:
+    """The parts in lines of the style's width, in their order."""
     lines: list[list[Shape]] = []
     used = 0.0
     for part in parts:
@@ -203,24 +205,24 @@ def _part(
     if not points:
         return [], (x0, y0, x0, y0)
     wide, high = _extent(profile, scale)
-    if _flat(profile):
+    if lies_flat(profile):
         return _from_above(points, style, rounds, worked, (x0, y0 - wide / 2)), (x0 - wide / 2, y0 - wide, x0 + wide / 2, y0)
     side = [(0.0, 0.0), *points]
-    paths = [Path(style.body, 0.0, _text(silhouette(side, closed), x0, y0), "body")]
+    paths = [Path(style.body, 0.0, text_at(silhouette(side, closed), x0, y0), "body")]
     if worked is not None:
         first, last = max(worked[0], 1), min(worked[1], len(points))
         if side[first - 1][1] <= TILT * side[first - 1][0]:
             first = 1
         stretch = silhouette(side[first - 1 : last + 1], closed and last == len(points))
-        paths.append(Path(style.shade, 0.0, _text(stretch, x0, y0), "shade"))
+        paths.append(Path(style.shade, 0.0, text_at(stretch, x0, y0), "shade"))
     # A round on the underside would show below the silhouette: it is hidden there.
     shown = [points[r - 1] for r in rounds if 1 <= r <= len(points) and points[r - 1][1] > TILT * points[r - 1][0]]
-    lines = "".join(_text(_ellipse(radius, height, back=False), x0, y0) for radius, height in shown)
+    lines = "".join(text_at(ellipse(radius, height, back=False), x0, y0) for radius, height in shown)
     if lines:
         paths.append(Path(style.quiet, round(style.line_mm * 0.6, 3), lines, "line"))
-    edge = _text(silhouette(side, closed), x0, y0)
+    edge = text_at(silhouette(side, closed), x0, y0)
     if not closed:
-        edge += _text(_ellipse(*points[-1], back=True), x0, y0) + _text(_ellipse(*points[-1], back=False), x0, y0)
+        edge += text_at(ellipse(*points[-1], back=True), x0, y0) + text_at(ellipse(*points[-1], back=False), x0, y0)
     paths.append(Path(style.ink, style.line_mm, edge, "outline"))
     eyes = "".join(path_text(circle(x0 + x * scale, y0 - height * scale, max(0.5, 1.6 * scale))) for x, height in dots)
     if eyes:
@@ -258,10 +260,10 @@ def silhouette(side: Sequence[tuple[float, float]], closed: bool) -> Ops:
     ops: list[tuple[str, tuple[float, ...]]] = [("M", right[0]), *_smooth(right)]
     left = [(-x, y) for x, y in reversed(right)]
     if left[0] != right[-1]:
-        ops += _ellipse(*right[-1], back=False, reverse=True)[1:]
+        ops += ellipse(*right[-1], back=False, reverse=True)[1:]
     ops += _smooth(left)
     if right[0][0] > 1e-6:
-        ops += _ellipse(*right[0], back=False)[1:]
+        ops += ellipse(*right[0], back=False)[1:]
     return (*ops, ("Z", ()))
 
 
@@ -280,12 +282,13 @@ def _smooth(points: Sequence[tuple[float, float]]) -> list[tuple[str, tuple[floa
     return ops
 
 
-def _ellipse(radius: float, height: float, back: bool, reverse: bool = False) -> Ops:
+def ellipse(radius: float, height: float, back: bool, reverse: bool = False) -> Ops:
     """Half of a level round, seen a little from above: its front from left to right, or its back."""
     bow = (1 if back else -1) * TILT * radius * 4 / 3
     sign = -1 if reverse else 1
     return (("M", (-sign * radius, height)), ("C", (-sign * radius, height + bow, sign * radius, height + bow, sign * radius, height)))
 
 
-def _text(ops: Ops, x0: float, y0: float) -> str:
+def text_at(ops: Ops, x0: float, y0: float) -> str:
+    """Path data of a shape whose y goes upwards, put on the page."""
     return path_text(tuple((op, tuple((x0 + n if k % 2 == 0 else y0 - n) for k, n in enumerate(numbers))) for op, numbers in ops))

@@ -12,7 +12,7 @@ from booklet.resources import folder
 from booklet.tables.reader import TableFault
 
 MM_PER_POINT = 25.4 / 72
-FORMS = ("pdf", "html", "txt")  # formats of a booklet
+FORMS = ("pdf", "html", "txt", "png")  # formats of a booklet; png: pictures and a text for a shop
 
 # What a card may do without. "charts" are all charts but the first, "chart" is the first; "room" is no block but the white.
 BLOCKS = (
@@ -59,6 +59,7 @@ class Layout:
     tints: bool = True  # grey grounds in charts and outlines
     forms: tuple[str, ...] = FORMS  # the formats that it is for, the usual one first
 
+    pixels: int = 0  # width of the pictures that its pages become; 0 = it is no layout for pictures
     sheet: Leaflet | None = None  # the panels of a leaflet are pages of text, put on a sheet that is folded
 
     @property
@@ -96,6 +97,12 @@ def layouts() -> tuple[str, ...]:
 
 
 @cache
+def listings() -> tuple[str, ...]:
+    """The layouts of the pictures for a shop, each a folder of layouts/listing/: listing/square."""
+    return tuple(sorted(f"listing/{path.parent.name}" for path in (folder("layouts") / "listing").glob("*/layout.toml")))
+
+
+@cache
 def papers() -> tuple[str, ...]:
     """The layouts that are printed: all but those for a screen."""
     return tuple(name for name in layouts() if "pdf" in layout(name).forms)
@@ -104,14 +111,14 @@ def papers() -> tuple[str, ...]:
 @cache
 def layout(name: str) -> Layout:
     """Read one layout's settings. KeyError for an unknown name, TableFault for a setting that cannot be used."""
-    if name not in layouts():
+    if name not in layouts() and name not in listings():
         raise KeyError(name)
     file = folder("layouts") / name / "layout.toml"
     try:
         raw = tomllib.loads(file.read_text("utf-8"))
     except tomllib.TOMLDecodeError as fault:
         raise _fault(name, str(fault)) from fault
-    raw_forms = raw.pop("formats", list(FORMS))
+    raw_forms, pixels = raw.pop("formats", list(FORMS)), raw.pop("pixels", 0)
     known = {"paper", "margins", "type", "charts", "pictures", "card", "sheet"}
     if surplus := set(raw) - known:
         raise _fault(name, f"unknown table {min(surplus)!r}; there are {', '.join(sorted(known))}")
@@ -142,6 +149,7 @@ def layout(name: str) -> Layout:
             black=bool(charts.pop("black", False)),
             tints=bool(charts.pop("tints", True)),
             forms=_names(raw_forms, FORMS, "formats"),
+            pixels=_pixels(pixels),
             sheet=_sheet(dict(raw["sheet"]), paper_size) if "sheet" in raw else None,
         )
     except (KeyError, TypeError, ValueError) as fault:
@@ -171,6 +179,15 @@ def _sheet(told: dict[str, object], panel: tuple[float, float]) -> Leaflet:
     if abs(front.width - panel[0]) > 0.01 or abs(front.height - panel[1]) > 0.01:
         raise ValueError(f"the panels of this sheet are {front.width:.3f} x {front.height:.3f} mm, not {panel[0]:g} x {panel[1]:g}")
     return made
+
+
+MOST_PIXELS = 6_000  # wide; larger pictures no shop takes (common practice, no source)
+
+
+def _pixels(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= MOST_PIXELS:
+        raise ValueError(f"{value!r} is no width of a picture")
+    return value
 
 
 def _names(value: object, known: tuple[str, ...], what: str) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from booklet.drawings.drawing import Drawing
 from booklet.editions.discover import MM_PER_POINT, Layout
 from booklet.outputs.codes import printed_mm, qr
+from booklet.outputs.html_titles import balanced, cells
 from booklet.outputs.pdf_heights import statement_sizes
 from booklet.outputs.pictures import Prepared
 from booklet.outputs.rosette import rosette
@@ -145,6 +146,7 @@ def _environment(
         line=lambda text: Markup(line(text, markdown)),
         drawn_width=drawn_width,
         balanced=balanced,
+        cells=cells,
         short_lines=lambda rows: short_lines(rows, layout),
         held=lambda text: Markup(held(text)),
         counted=counted,
@@ -186,21 +188,6 @@ def line(text: str, markdown: Markdown | None = None) -> str:
     made = prose(" ".join(text.split()), markdown)
     inside = re.fullmatch(r"<p>(.*)</p>", made, re.DOTALL)
     return inside[1] if inside and "<p>" not in inside[1] else _plain(text)[3:-4]
-
-
-def balanced(text: str, longest: int) -> list[str]:
-    """Words in as few lines of about `longest` characters as will do, the lines as equal as they can be.
-
-    Nobody wants a last word alone below a long line of a title; CSS for it is not known to the PDF engine.
-    """
-    from textwrap import wrap
-
-    def lines(width: int) -> list[str]:
-        return wrap(text, width, break_long_words=False, break_on_hyphens=False)
-
-    few = lines(max(longest, 1))
-    narrowest = next((width for width in range(1, longest) if len(lines(width)) <= len(few)), longest)
-    return lines(max(narrowest, 1))
 
 
 def short_lines(rows: Sequence[Round], layout: Layout) -> bool:

@@ -68,6 +68,11 @@ class Rendered:
         return len(self._document.pages)
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """The @page name of every page, "" for one without."""
+        return tuple(page._page_box.page_type.name or "" for page in self._document.pages)
+
+    @property
     def spare(self) -> int:
         """How many of them are fillers."""
         return sum(page._page_box.page_type.name == FILLER for page in self._document.pages)

@@ -1,10 +1,12 @@
-"""An SVG text in, a PNG of it out, at a given width and density: drawn by the PDF engine, read back as pixels."""
+"""An SVG text in, a PNG of it out, at a given width and density: drawn by the PDF engine, read back as pixels. Pages of a PDF too."""
 
 from __future__ import annotations
 
 import re
 import struct
 import zlib
+from collections.abc import Iterator
+from typing import NamedTuple
 from xml.sax.saxutils import escape
 
 from booklet.outputs.pdf import OutputFault, write_pdf
@@ -37,6 +39,30 @@ def png(svg: str, title: str, description: str, dpi: int = DENSITY) -> bytes:
         document.close()
 
 
+class Pixels(NamedTuple):
+    """A page as pixels."""
+
+    data: bytes  # red, green and blue of every pixel, row by row
+    width: int
+    height: int
+
+
+def page_pixels(pdf: bytes, wide: int) -> Iterator[Pixels]:
+    """Every page of a PDF, `wide` pixels wide, on white. Same bytes, same pixels."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        for page in document:
+            scale = wide / page.get_width()
+            bitmap = page.render(scale=scale, rev_byteorder=True, fill_color=(255, 255, 255, 255))
+            # The library rounds up: a hair more than 2000 would be 2001.
+            width, height = min(wide, bitmap.width), min(round(page.get_height() * scale), bitmap.height)
+            yield Pixels(b"".join(_rows(bytes(bitmap.buffer), width, height, bitmap.stride, bitmap.n_channels)), width, height)
+    finally:
+        document.close()
+
+
 def _size(svg: str) -> tuple[float, float]:
     """Width and height in mm."""
     found = re.search(r'<svg\b[^>]*>', svg)
@@ -49,22 +75,13 @@ def _size(svg: str) -> tuple[float, float]:
 def _written(data: bytes, width: int, height: int, stride: int, channels: int, dpi: int, words: tuple[str, str]) -> bytes:
     """The chunks of a PNG of eight bits a channel (ISO/IEC 15948): header, density, texts, pixels."""
     kind = {1: 0, 3: 2, 4: 2}[channels]
-    used = 3 if channels == 4 else channels
-    lines = []
-    for row in range(height):
-        line = data[row * stride : row * stride + width * channels]
-        if channels == 4:  # white was painted first, so the alpha of every pixel is full
-            kept = bytearray(width * 3)
-            kept[0::3], kept[1::3], kept[2::3] = line[0::4], line[1::4], line[2::4]
-            line = bytes(kept)
-        lines.append(b"\0" + line)
+    lines = [b"\0" + line for line in _rows(data, width, height, stride, channels)]
     per_metre = round(dpi / INCH_MM * 1000)
     texts = b"".join(
         _chunk(b"iTXt", key.encode("ascii") + b"\0\0\0\0\0" + text.encode("utf-8"))
         for key, text in zip(("Title", "Description"), words, strict=True)
         if text
     )
-    assert used in (1, 3)
     return (
         b"\x89PNG\r\n\x1a\n"
         + _chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, kind, 0, 0, 0))
@@ -73,6 +90,17 @@ def _written(data: bytes, width: int, height: int, stride: int, channels: int, d
         + _chunk(b"IDAT", zlib.compress(b"".join(lines), 9))
         + _chunk(b"IEND", b"")
     )
+
+
+def _rows(data: bytes, width: int, height: int, stride: int, channels: int) -> Iterator[bytes]:
+    """The rows of a bitmap without what fills them up, and without alpha."""
+    for row in range(height):
+        line = data[row * stride : row * stride + width * channels]
+        if channels == 4:  # white was painted first, so the alpha of every pixel is full
+            kept = bytearray(width * 3)
+            kept[0::3], kept[1::3], kept[2::3] = line[0::4], line[1::4], line[2::4]
+            line = bytes(kept)
+        yield line
 
 
 def _chunk(name: bytes, data: bytes) -> bytes:

@@ -188,7 +188,7 @@ def _heading(text: str, line: str) -> Iterator[str]:
     yield ""
 
 
-def paragraphs(markdown: str) -> Iterator[str]:
+def paragraphs(markdown: str, width: int = WIDTH) -> Iterator[str]:
     """Markdown as plain paragraphs; a list keeps its dashes, a link its address."""
     if not markdown.strip():
         return
@@ -198,7 +198,7 @@ def paragraphs(markdown: str) -> Iterator[str]:
     for number, (kind, text) in enumerate(reader.pieces()):
         if number and kind != "li":
             yield ""
-        yield from wrapped(f"- {text}" if kind == "li" else text, "  " if kind == "li" else "")
+        yield from wrapped(f"- {text}" if kind == "li" else text, "  " if kind == "li" else "", width)
 
 
 class _Reader(HTMLParser):

@@ -222,6 +222,7 @@ class Cover(NamedTuple):
     picture: Picture | None
     rings: tuple[Ring, ...]  # of the most colourful part, from the middle outwards; () where no part is round
     facts: tuple[str, ...]  # short: level, size, terms
+    plate: Chart | None = None  # every part in its yarns, for a cover without a picture; None where there are fewer than two
 
 
 class Entry(NamedTuple):
@@ -394,6 +395,15 @@ class Trial(NamedTuple):
     parts: tuple[TrialPart, ...]
 
 
+class Listing(NamedTuple):
+    """What a shop may say and show of a booklet: its figures, and nothing that can be worked from."""
+
+    kind: str  # "Crochet pattern"
+    counts: tuple[str, ...]  # what is inside: "5 parts", "66 rounds", "24 pages"
+    languages: Fact  # "Languages", "Deutsch · français"
+    file: str  # that a file is sold, and no finished piece
+
+
 @dataclass(frozen=True, slots=True)
 class Book:
     """A whole booklet."""
@@ -430,6 +440,7 @@ class Book:
     tight: bool = False  # a card that has no room for white: its lines stand close
     film: Film | None = None  # of the whole pattern
     trial: Trial | None = None  # of a test copy; None: it is none
+    listing: Listing | None = None  # for the pictures and the text of a shop; rounds are withheld then
     tongue: str = ""  # "DE", beside the headings of a card in several languages; "" where there is one
     others: tuple[Book, ...] = ()  # of such a card: what it says in its further languages; only parts and sections that are printed
     apart: bool = False  # safety begins a side of its own, so that it is not parted and a spare side is no empty back

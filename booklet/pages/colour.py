@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from booklet.graph.graph import PartGraph
 from booklet.pages.book import Accent, Band
 
 PAPER = "#ffffff"
@@ -74,6 +75,14 @@ def accent(yarns: Sequence[tuple[str, float]]) -> Accent:
 def fill(colour: str, place: int) -> str:
     """The colour in which a yarn is shown: its own, else a grey by its place among the yarns (from 0)."""
     return colour.lower() if is_colour(colour) else GREYS[place % len(GREYS)]
+
+
+def main_yarn(graph: PartGraph, number: int) -> str:
+    """The code of the yarn of most stitches of a round."""
+    counts: dict[int, int] = {}
+    for place in range(graph.round_start[number], graph.round_start[number + 1]):
+        counts[graph.yarn[place]] = counts.get(graph.yarn[place], 0) + 1
+    return graph.yarns[max(counts, key=lambda one: counts[one])] if counts and graph.yarns else ""
 
 
 def _worth(colour: str) -> float:

@@ -15,7 +15,7 @@ from booklet.pages.assembly import sections
 from booklet.pages.book import Block, Book, Chart, Colour, Cover, Entry, Part, Picture, Ring, Section
 from booklet.pages.care import care
 from booklet.pages.colophon import colophon
-from booklet.pages.colour import accent
+from booklet.pages.colour import accent, main_yarn
 from booklet.pages.flow import Context, flow
 from booklet.pages.glance import glance, level, size
 from booklet.pages.guide import Teach, guide
@@ -52,6 +52,7 @@ def compose(
     placements: Mapping[int, tuple[Drawing, tuple[Put, ...]]] | None = None,
     progress: Mapping[int, Drawing] | None = None,
     check_bar: Drawing | None = None,
+    cover: Drawing | None = None,
     findings: Iterable[Diagnostic] = (),
     teach: Teach | None = None,
     card: bool = False,  # it has fields for its maker
@@ -113,7 +114,7 @@ def compose(
         date=pattern.field("date"),
         words=dict(page_words),
         accent=accent([(yarn.drawn, metres.get(yarn.code, 0.0)) for yarn in pattern.yarns]),
-        cover=_cover(pattern, graph, figures, speech),
+        cover=_cover(pattern, graph, figures, speech, cover),
         contents=_contents(parts, finishing, bool(needed.yarns or needed.items), speech),
         glance=glance(pattern, figures, speech),
         materials=needed,
@@ -211,7 +212,7 @@ def _fills(graph: Graph, index: int, shown: Mapping[str, Colour]) -> dict[int, s
     for number in range(one.rounds + 1):
         if one.round_line[number] < 0 or one.round_start[number] == one.round_start[number + 1]:
             continue
-        code = _yarn(one, number)
+        code = main_yarn(one, number)
         codes.add(code)
         if code in shown:
             found[graph.settled[one.round_line[number]].step] = shown[code].fill
@@ -231,14 +232,15 @@ def _overview(drawing: Drawing | None, speech: Words) -> Chart | None:
     return Chart("overview", drawing, drawing.width_mm, drawing.height_mm, caption, caption)
 
 
-def _cover(pattern: Pattern, graph: Graph, figures: Figures, speech: Words) -> Cover:
+def _cover(pattern: Pattern, graph: Graph, figures: Figures, speech: Words, drawn: Drawing | None) -> Cover:
     path = pattern.field("cover")
     picture = None
     if path:
         alt = speech.text("cover_alt", title=pattern.title)
         picture = Picture(path, alt, span=pattern.fields["cover"].span)
     facts = (level(pattern, speech).value, size(pattern, figures, speech), speech.optional(f"terms_name.{speech.language.terms}"))
-    return Cover(picture, _rings(pattern, graph), tuple(fact for fact in facts if fact))
+    plate = Chart("cover", drawn, drawn.width_mm, drawn.height_mm, speech.text("overview"), "") if drawn is not None else None
+    return Cover(picture, _rings(pattern, graph), tuple(fact for fact in facts if fact), plate)
 
 
 def _rings(pattern: Pattern, graph: Graph) -> tuple[Ring, ...]:
@@ -259,16 +261,8 @@ def _rings(pattern: Pattern, graph: Graph) -> tuple[Ring, ...]:
         radius = max(radius + 1, total / 6.2832)
         if 6.2832 * radius / total > WIDEST_GAP:
             break
-        rings.append(Ring(fills.get(_yarn(largest, number), "#8a8580"), round(radius, 3), total))
+        rings.append(Ring(fills.get(main_yarn(largest, number), "#8a8580"), round(radius, 3), total))
     return tuple(rings) if len(rings) >= FEWEST_RINGS else ()
-
-
-def _yarn(graph: PartGraph, number: int) -> str:
-    """The yarn code of most stitches of a round."""
-    counts: dict[int, int] = {}
-    for place in range(graph.round_start[number], graph.round_start[number + 1]):
-        counts[graph.yarn[place]] = counts.get(graph.yarn[place], 0) + 1
-    return graph.yarns[max(counts, key=lambda one: counts[one])] if counts and graph.yarns else ""
 
 
 def _contents(parts: tuple[Part, ...], finishing: tuple[Section, ...], needed: bool, speech: Words) -> tuple[Entry, ...]:

@@ -21,6 +21,7 @@ FLOORS = (
     "__main__",
     "cli preview batch",
     "production",
+    "listing",
     "pipeline",
     "translation illustration fitting",
     "outputs reports press",
@@ -57,7 +58,7 @@ NOUNS = {
 
 # A heavy library, and the modules that may import it; "lazily" is inside a function, so that `check` never pays for it.
 # These may call the stages: the pipeline, its parts that are about translators and about drawings, and what makes files of them.
-CALLERS = ("pipeline", "translation", "illustration", "fitting", "production")
+CALLERS = ("pipeline", "translation", "illustration", "fitting", "listing", "production")
 
 CHECKS_SHARE = ("subject", "_*")  # what checks are given, and tools for them; apart from these a check leans on no other
 

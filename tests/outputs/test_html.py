@@ -8,7 +8,8 @@ from xml.etree import ElementTree
 import pytest
 
 from booklet.editions.discover import layout, papers
-from booklet.outputs.html import balanced, held, html, line, prose
+from booklet.outputs.html import held, html, line, prose
+from booklet.outputs.html_titles import balanced, cells
 from booklet.outputs.pictures import Prepared
 from booklet.pages.book import Cover, Prose, Section
 from tests.pages.handmade import PICTURE, book, proof
@@ -299,3 +300,13 @@ def test_hostile_prose_reaches_no_page(paper):
 )
 def test_quotes_of_a_book(typed, printed):
     assert line(typed) == printed
+
+
+def test_titles_in_japanese_are_broken_where_a_reader_pauses():
+    title = "港の見張り番カワウソのファーガスと、しましまセーター・長いマフラーの編みぐるみ"
+    made = balanced(title, 34)
+    assert "".join(made) == title
+    assert 2 <= len(made) <= 4
+    assert all(cells(line) <= 34 for line in made)
+    assert not any(line[0] in "、。・ーァィゥェォャュョッ" for line in made)
+    assert cells("かぎ針") == 6 and cells("hook") == 4

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -116,3 +117,22 @@ def test_a_heading_stands_with_what_it_heads(paper):
             after = text[found.end() :]
             if "make 2" in after[:60]:
                 assert re.search(r"With A\. Worked in a spiral\.[\s\S]*Rnd 1", after), after[:300]
+
+
+@pytest.mark.parametrize(("photo", "parts", "wanted"), [(True, 2, "cover-picture"), (False, 2, "cover-plate"), (False, 1, "rosette")])
+@pytest.mark.parametrize("name", ["a5", "a4", "letter"])
+def test_a_cover_shows_the_photo_else_the_parts_else_the_stitches(tmp_path, name, photo, parts, wanted):
+    from booklet import pipeline
+    from booklet.editions.edition import Edition
+
+    part = "## {}\n\nRnd 1: 6 sc in MR (6)\nRnd 2: inc x 6 (12)\nRnd 3: (sc, inc) x 6 (18)\nRnds 4-8: sc around (18)\n\n"
+    body = "".join(part.format(title) for title in ("Nut", "Cap")[:parts])
+    photos = Path(__file__).parents[2] / "examples" / "acorn"
+    cover = "cover: photos/acorn.jpg\n" if photo else ""
+    understood = pipeline.understand(f"---\ntitle: Nut\nlanguage: en-US\nhook: 3 mm\n{cover}---\n\n{body}".encode(), "nut.md")
+    page, files, _ = pipeline.set_pages(understood, Edition(("en-US",), "US", layout=name), layout(name), photos, pipeline.Shared())
+    art = page[page.index('<div class="cover-art') :]
+    art = art[: art.index("<h1")]
+    kinds = ("cover-picture", "cover-plate", "rosette")
+    assert [kind for kind in kinds if f'class="{kind}"' in art] == [wanted]
+    assert ("cover.svg" in files) == (wanted == "cover-plate")
