@@ -229,7 +229,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
             and raw[at][0] == "."
             and raw[at][1] == end
             and (raw[at + 1][0].islower() or raw[at + 1][0] == "," or (token.role == "repeat" and _is_passes(raw, at + 1, words))
-                or (token.role == "each" and len(word) < 4 and raw[at + 1][0].isdecimal())  # German "jd. 3. M"
+                or (token.role == "each" and len(word) < 4 and _is_ordinal_next(raw, at + 1))  # German "jd. 3. M"
             )
         ):
             end_before = raw[at][2]
@@ -258,6 +258,12 @@ def _is_passes(raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> bool
     """`rep. 6x`: a number and a word for times behind it."""
     known = words.phrases.get(raw[at + 1][0].casefold()) if at + 1 < len(raw) else None
     return raw[at][0].isdecimal() and known is not None and known.alone is not None and known.alone[0] == "times"
+
+
+def _is_ordinal_next(raw: list[tuple[str, int, int]], at: int) -> bool:
+    """`3. M`: a number with a full stop, and a word behind it; but not the total of `in ea. 12 total`."""
+    behind = raw[at + 2][0] if at + 2 < len(raw) else ""
+    return raw[at][0].isdecimal() and behind != "" and raw[at + 1][0] == "." and (behind.isalpha() or behind in "+&")
 
 
 def _initials(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:

@@ -17,6 +17,7 @@ from booklet.notation.sizes import size_lists
 from booklet.notation.tallies import tallies
 from booklet.notation.total import Cut, cuts
 from booklet.notation.tree import Act, Candidates, Instruction, Node, Number, Work
+from booklet.pattern.labels import without_stress
 from booklet.pattern.model import Pattern, Step
 from booklet.source.tree import Piece
 from booklet.tables.language import Language, fold
@@ -77,13 +78,14 @@ def read_line(
     text = join_pieces(pieces)
     if len(text.text) > LIMIT_CHARACTERS:
         return Candidates((), text.span(LIMIT_CHARACTERS, len(text.text)), "a shorter line")
-    cut = tokens(text.text, words)
+    plain = without_stress(text.text)
+    cut = tokens(plain, words)
     if not cut:
         return Candidates((), text.span(0, len(text.text)), "an instruction")
     found = _read(cut, text, words, sizes, flat, marker)
     if found.readings and not any(_may_be_letter(token, text.text, words) or _may_be_second(token, text.text, words) for token in cut):
         return found
-    coded = lettered(text.text, cut, words)
+    coded = lettered(plain, cut, words)
     if coded is None:
         return found
     other = _read(coded, text, words, sizes, flat, marker)

@@ -8,6 +8,7 @@ from itertools import pairwise
 from unicodedata import category
 
 from booklet.digits import circles_as_labels
+from booklet.pattern.labels import without_stress
 from booklet.pattern.templates import TOKEN, book, fold
 from booklet.tables.language import Language, load
 
@@ -41,6 +42,7 @@ LOOK = 4_000  # characters of a line that are looked at, see line_characters in 
 
 def is_header(text: str, language: Language) -> bool:
     """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
+    text = without_stress(text)
     words = _words(text[_behind_colour(text, language) :][:_HEADER], language)
     at = 0
     while at < len(words) and _is_bullet(words[at]):
@@ -125,7 +127,7 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
 
     Behind a bare number it is enough that it begins like one: with a quantity, stitch, bracket, loop or repeat word.
     """
-    text = circles_as_labels(text[:LOOK])
+    text = without_stress(circles_as_labels(text[:LOOK]))
     numbered = marker[:1].isdigit()
     if numbered and (pair := _NUMBERED.match(f"{marker} {text}")) and pair["range"]:
         text = f"{marker} {text}"[pair.end() :]  # "4) a 7) 18 pb" as an item of a list
