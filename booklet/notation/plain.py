@@ -209,7 +209,8 @@ class _Plain:
                 return [self.clause("start_chain_space", n, chains=self.say("chains", node.space))]
             return [self.clause({True: "start_chain_yes", False: "start_chain_no", None: "start_chain"}[node.counts], n)]
         if kind == "loop":
-            return [self.clause(f"line.{node.value}")] if self.forms.has(f"line.{node.value}") else []
+            whole = self.say("whole_row" if self.kind == "row" else "whole_round")  # the next line begins without it
+            return [self.clause(f"line.{node.value}", whole=whole)] if self.forms.has(f"line.{node.value}") else []
         if kind == "yarn":
             return [self.clause("yarn_first" if first else "yarn", yarn=node.value)]
         if kind == "chain_from":
