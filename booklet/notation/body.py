@@ -157,6 +157,9 @@ class Body(Units):
         if passes is None:
             self._unsaid(items, unit, inside, mark)
             return
+        if passes.times is None and _goes_everywhere(unit):
+            items += unit
+            return
         target = passes.target
         if self.pending is not None and target is None:
             target, self.pending = self.pending, None
@@ -198,10 +201,18 @@ class Body(Units):
             self._multiplied(items, count)
             return
         done = works(items)
+        spelled = self.line[begin].end - self.line[begin].start > 1
+        if not done and spelled and self._role() == "times" and self._role(1) in ("comma", "stop", "and"):
+            self._turn(items)  # Dutch "keer, 1 l": turn, and a number of times
+            return
         if self._role() == "even" and not done:  # "work even"
             self._as_before(items)
             return
         if not done and self.roles[begin] == "repeat" and self._unit_follows(items):
+            return
+        if self._role() == "around" and self._role(1) == "even" and not done:
+            self.at += 1  # "around without increases"
+            self._as_before(items)
             return
         if self._role() == "around" and not done:
             raise NotUnderstood(self.line[begin], "a stitch before the place")
@@ -254,6 +265,10 @@ class Body(Units):
     def _counted(self, items: list[Node]) -> None:
         begin = self.at
         count = self._take_number()
+        if self._role() == "header" and self._role(1) == "even" and not works(items):  # "5 rounds even"
+            items.append(Act("tally", self._span(begin, self.at + 1), "", count))
+            self.at += 1
+            return
         if self._rounds_said(items, begin) or (self._role() == "header" and self._loops_said(count)):
             return
         if self._role() == "gap" and isinstance(count, int):  # "one in so many", in languages that count the gap
@@ -279,6 +294,13 @@ class Body(Units):
         ):
             self.at += 1
         if self._role() == "times" and self._role(1) in ("open", "star"):  # 7 x (2 sc, inc)
+            self.at += 1
+            self._multiplied(items, count)
+            return
+        if self._role() == "open" and self.line[self.at].glued and self.roles[begin - 1] != "stitch":  # 6(sc, inc)
+            self._multiplied(items, count)
+            return
+        if self._role() == "times" and self._role(1) == "num" and self._role(2) == "stitch" and self._value(2):  # 6 x 2 sc in one st
             self.at += 1
             self._multiplied(items, count)
             return
@@ -319,6 +341,17 @@ class Body(Units):
         if isinstance(group, Group):
             items[before] = Group(group.items, count, group.span, group.leave)
             self.doubts = [doubt for doubt in self.doubts if doubt.node is not group]
+        elif isinstance(group, Work) and len(items) == before + 1:
+            items[before] = Group((in_unit(group),), count, group.span)
+            self.multiplied = not before and not self.depth
+
+
+def _goes_everywhere(unit: list[Node]) -> bool:
+    """`*(…) in each ch-4 sp around`: a star that nothing goes back to, before stitches that say themselves how often."""
+    at = next((i for i, node in enumerate(unit) if not isinstance(node, Act)), len(unit))
+    node = unit[at] if at < len(unit) else None
+    whole = isinstance(node, Group) and node.target is not None and node.target.kind == "spaces"
+    return whole and not works(unit[at + 1 :])
 
 
 _READERS = {

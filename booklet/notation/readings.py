@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import product
 from typing import NamedTuple
@@ -72,13 +73,16 @@ def _dimensions(parse: Body, items: list[Node]) -> list[list[Option]]:
         found.append([yes, no] if skipped > 2 else [no, yes])
     at = closing_slip(items)
     if at is not None and items[at] is parse.slip:
-        numbered = [Option(""), Option("slip-counted", (), "slip")]
-        found.append(numbered if parse.slip_numbered else [Option("", (), "slip"), Option("slip-counted")])
+        chained = any(isinstance(node, Act) and node.kind in ("start_chain", "ring_chain") for node in items)
+        numbered = [Option(""), Option("slip-counted", (), "slip")]  # "…, 1 sl st": a join where the round began with a chain
+        found.append(numbered if parse.slip_numbered and not chained else [Option("", (), "slip"), Option("slip-counted")])
     return found
 
 
 def _forms(parse: Body, items: list[Node]) -> list[list[Option]]:
     """Readings of the line as a whole: R10, R11, unplaced shaping."""
+    if parse.multiplied and sum(not isinstance(node, Act) for node in items) > 1:
+        return [[_USUAL, Option("repeat-unmarked", (), "multiplied")]]
     if parse.reach is not None:
         return [[Option("", (), "reach"), Option("around-last")]]
     if is_unplaced(items, _shaping()):
@@ -158,6 +162,9 @@ def _changed(items: list[Node], changes: dict[int, Node]) -> list[Node]:
         if other is not None:
             inside = {id(item) for item in other.items} if isinstance(other, Group) else set()
             found = [kept for kept in found if id(kept) not in inside]
+            if isinstance(other, Group) and not inside.isdisjoint(changes):  # "sc, 2sc x 6": both at once
+                kept = {at: change for at, change in changes.items() if at != id(node)}
+                other = replace(other, items=tuple(_changed(list(other.items), kept)))
             found.append(other)
         elif isinstance(node, Group):
             inner = _changed(list(node.items), changes)
@@ -221,7 +228,19 @@ def _skipped(tree: list[Node], option: Option) -> list[Node] | None:
     return [Act("skipped_chain", first.span, "", int(option.values[0][1]), True), *tree]
 
 
+def _multiplied(tree: list[Node], option: Option) -> list[Node] | None:
+    """`6 x 1 sc, 2 sc in next`: the number of times holds for everything behind it."""
+    at = next((i for i, node in enumerate(tree) if isinstance(node, Group)), None)
+    first = tree[at] if at is not None else None
+    if at is None or not isinstance(first, Group) or len(first.items) != 1:
+        return None
+    rest = [node for node in tree[at + 1 :] if not isinstance(node, Act)]
+    tail = [node for node in tree[at + 1 :] if isinstance(node, Act)]
+    return [*tree[:at], Group((*first.items, *rest), first.times, first.span), *tail]
+
+
 _FORMS = {
+    "multiplied": _multiplied,
     "around": _around,
     "reach": _reach,
     "evenly": _evenly,

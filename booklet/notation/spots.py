@@ -21,6 +21,7 @@ class Spots(Cursor):
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches
         self.on_part: Target | None = None  # the part on which plain stitches go on
+        self.place_first = False  # a place is being read that stands before its stitches
         self.pending_each = False  # the place said before was "each 3 sts"
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
@@ -39,6 +40,9 @@ class Spots(Cursor):
         self.at += 1
         self._skip("the", "corner")
         if self._take("space"):
+            if self._role() == "as" and "join" in (self._role(1), self._role(2)):
+                self.at += 2 + (self._role(1) != "join")
+                return Target("same", 1), each  # "same sp as joining": the stitch, whatever it is called
             return Target("same_space", 1), each
         self._take("stitch")
         self._skip("dash")
@@ -56,9 +60,13 @@ class Spots(Cursor):
             self._take("stitch")
         return Target("same", 1), each
 
+    def _leads(self) -> bool:
+        """`in the last 3 sc, …`, a place before its stitches: the number is that of the stitches."""
+        return self.place_first and self._role(1) == "stitch" and self._value(1) not in ("", "chain")
+
     def _last(self, each: Number) -> Placed:
         self.at += 1
-        n = self._take_number() if self._role() == "num" else 1
+        n = self._take_number() if self._role() == "num" and not self._leads() else 1
         chain = self._is_chain()
         if self._take("space"):
             return Target("space", n), each
@@ -78,6 +86,7 @@ class Spots(Cursor):
         if self._role() == "num":
             n = self._take_number()
             self._take("stitch")
+            self.same_count = n == self.written and n != 1  # R6: "2 sc in the first 2 sts"
             return Target("next", n), each
         if self._role() in ("space", "corner"):
             return self._space(each)
@@ -173,6 +182,9 @@ class Spots(Cursor):
         """What may stand behind "each st": around, of the round below, to last 3 sts."""
         self._of_round()
         self._skip("around", "the")
+        step = self._past_articles(1)
+        if self._role() == "range" and self._role(step) == "marker":
+            self.at += step + 1  # "in each st around to the marker"
         if self._role() == "to_last":
             self.at += 1
             self.left = self._take_number() if self._role() == "num" else 1
@@ -209,6 +221,8 @@ class Spots(Cursor):
         """Behind "each st and": another kind of place, not another stitch with its own place."""
         while self._role(ahead) in ("each", "in", "the"):
             ahead += 1
+        if self._is_slip(ahead):
+            return False  # "2 dc in each st, sl st": it closes the round
         return self._role(ahead) in ("stitch", "space") and self._role(ahead + 1) not in ("in", "each", "num", "stitch")
 
     def _told_by_words(self) -> bool:
