@@ -134,6 +134,10 @@ def _rounds_in(typed: str, languages: tuple[str, ...], names: Names) -> str:
     if typed == "all" and (len(languages) < 2 or booklet):
         has = f"{booklet} is a booklet" if booklet else f"{languages[0]} is one language"
         raise Refused(f"--rounds-in all is for a card or leaflet in several languages (--language de+fr --layout leaflet-dl); {has}.")
+    ways = [load(tag).settings.get("direction", "ltr") for tag in languages]
+    if typed == "all" and ways[0] == "rtl" and "ltr" in ways:
+        # Everything of the page is turned then; a stretch that runs the usual way would be turned with it.
+        raise Refused(f"--rounds-in all: {languages[0]} is written from right to left; name it after the other languages.")
     return typed
 
 
