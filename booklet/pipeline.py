@@ -425,7 +425,7 @@ def _in_all_languages(
     understood: Understood, edition: Edition, layout: Layout, folder: Path, shared: Shared
 ) -> tuple[Book, tuple[Diagnostic, ...]]:
     """The page model of an edition; of a card, with what it says in its further languages."""
-    book, told = book_of(understood, edition, layout, folder, shared)
+    book, told = book_of(understood, edition, layout, folder, shared, every_line=layout.screen)
     if not layout.card_sides or len(edition.languages) == 1:
         return book, told
     from booklet.editions.tongues import further

@@ -139,7 +139,7 @@ class _Part:
         if before.kind == "start":
             if self.fresh_chain:
                 self.places, self.chain, self.sure, self.others = self.fresh_chain, not self.tube, True, ()
-        elif before.numbers or before.total is not None:
+        elif any(line.numbers for line in self.lines):  # a foundation row without a number is what row 1 goes into
             self.places, self.chain, self.sure, self.others, self.spaces = None, False, True, (), 0
             self.rounds = {}
 

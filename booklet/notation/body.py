@@ -157,6 +157,9 @@ class Body(Units):
         if passes is None:
             self._unsaid(items, unit, inside, mark)
             return
+        if passes.times is None and _goes_everywhere(unit):
+            items += unit
+            return
         target = passes.target
         if self.pending is not None and target is None:
             target, self.pending = self.pending, None
@@ -254,6 +257,10 @@ class Body(Units):
     def _counted(self, items: list[Node]) -> None:
         begin = self.at
         count = self._take_number()
+        if self._role() == "header" and self._role(1) == "even" and not works(items):  # "5 rounds even"
+            items.append(Act("tally", self._span(begin, self.at + 1), "", count))
+            self.at += 1
+            return
         if self._rounds_said(items, begin) or (self._role() == "header" and self._loops_said(count)):
             return
         if self._role() == "gap" and isinstance(count, int):  # "one in so many", in languages that count the gap
@@ -319,6 +326,14 @@ class Body(Units):
         if isinstance(group, Group):
             items[before] = Group(group.items, count, group.span, group.leave)
             self.doubts = [doubt for doubt in self.doubts if doubt.node is not group]
+
+
+def _goes_everywhere(unit: list[Node]) -> bool:
+    """`*(…) in each ch-4 sp around`: a star that nothing goes back to, before stitches that say themselves how often."""
+    at = next((i for i, node in enumerate(unit) if not isinstance(node, Act)), len(unit))
+    node = unit[at] if at < len(unit) else None
+    whole = isinstance(node, Group) and node.target is not None and node.target.kind == "spaces"
+    return whole and not works(unit[at + 1 :])
 
 
 _READERS = {

@@ -12,6 +12,7 @@ _EDGES = {
     "open": frozenset(("", "comma", "close", "stop", "star", "times", "around", "open", "dash", "plus", "equals")),
     "close": frozenset(("open", "comma", "star", "plus", "colon", "and", "num")),
 }
+_NAMES_PIECE = ("the", "ordinal", "next", "word", "part", "part_name")
 _WHICH = {1: "first", 2: "second"}  # the values of the role part
 _GENERIC = ""  # the value of "st", "stitch"
 
@@ -30,7 +31,7 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
     if not _compound().isdisjoint(token.value for token in line):
         line = _described(line)
     if "together" in roles:
-        line = _together(line, words)
+        line = _together(_with_a_piece(line), words)
     if "unit" in roles:
         line = _spaces(line)
     if "part_name" in roles and "ordinal" in roles:
@@ -153,6 +154,19 @@ def _inner_stitches(found: list[Token], token: Token) -> int:
     return 4 if roles == ["num", "dash", "stitch", "dash"] and token.glued else 0
 
 
+def _with_a_piece(line: list[Token]) -> list[Token]:
+    """`4 sc together with the arm`: through the stitches of both pieces, no decrease."""
+    found: list[Token] = []
+    for token in line:
+        if len(found) > 1 and found[-1].role == "with" and found[-2].role == "together" and token.role in _NAMES_PIECE:
+            found[-2:] = [found[-2]._replace(role="through_both", value="pieces", end=token.end)]
+        elif found and found[-1].value == "pieces" and found[-1].end == token.start - 1 and token.role in _NAMES_PIECE:
+            found[-1] = found[-1]._replace(end=token.end)
+        else:
+            found.append(token)
+    return found
+
+
 def _together(line: list[Token], words: Lexicon) -> list[Token]:
     """`sc 3 tog`, `sc next 2 sts together`: a decrease of the plain stitch that is named."""
     found: list[Token] = []
@@ -174,6 +188,8 @@ def _together(line: list[Token], words: Lexicon) -> list[Token]:
 def _before_together(found: list[Token], tight: bool) -> tuple[int, str, int] | None:
     """Where the words of a decrease begin, its plain stitch, and how many are taken together."""
     at = len(found) - 1
+    if at > 0 and found[at].role == "stitch" and found[at].value and found[at - 1].role == "num" and not tight:
+        return at - 1, found[at].value, found[at - 1].number  # "2 sc together"
     while at >= 0 and (found[at].role in ("the", "in", "next") or _is_generic(found[at])):
         at -= 1
     if at < 0 or found[at].role != "num":

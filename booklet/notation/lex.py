@@ -15,6 +15,7 @@ from booklet.tables.language import Language
 from booklet.tables.stitches import stitches
 
 _WORD = re.compile(r"\d+|[^\W\d_]+(?:['’׳״][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
+_INITIALS = re.compile(r"\b[^\W\d_]\.[^\W\d_]\b")
 _WIDE = "\u2e80"  # from here on scripts are written without spaces: Japanese, Chinese, Korean
 _LONGEST_WIDE = 16  # characters of a word of such a script
 
@@ -175,6 +176,8 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     raw = [(found.group(), found.start(), found.end()) for found in _WORD.finditer(text)]
     if words.wide and not text.isascii() and max(text) >= _WIDE:
         raw = _cut_wide(raw, words)
+    if _INITIALS.search(text):
+        raw = _initials(raw, words)
     typed = words.typed
     low = [typed.get(word, word) for word in [word.casefold() for word, _, _ in raw]]
     found: list[Token] = []
@@ -223,6 +226,33 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     if places is not None:
         found = [token._replace(start=places[token.start], end=places[token.end - 1] + 1) for token in found]
     return found
+
+
+def _initials(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:
+    """`s.c.`, `m.r.`: letters with full stops that make a known word together."""
+    found: list[tuple[str, int, int]] = []
+    at = 0
+    while at < len(raw):
+        end = at
+        while end + 2 < len(raw) and _is_initial(raw[end]) and _joins(raw, end + 1) and _is_initial(raw[end + 2]):
+            end += 2
+        word = "".join(item[0] for item in raw[at : end + 1 : 2])
+        if end > at and word.casefold() in words.phrases:
+            found.append((word, raw[at][1], raw[end][2]))
+            at = end + 1
+        else:
+            found.append(raw[at])
+            at += 1
+    return found
+
+
+def _is_initial(item: tuple[str, int, int]) -> bool:
+    return len(item[0]) == 1 and item[0].isalpha()
+
+
+def _joins(raw: list[tuple[str, int, int]], at: int) -> bool:
+    """Is it a full stop with no space on either side?"""
+    return raw[at][0] == "." and raw[at - 1][2] == raw[at][1] and raw[at][2] == raw[at + 1][1]
 
 
 def _capitals(line: list[Token], text: str) -> list[Token]:

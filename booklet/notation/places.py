@@ -190,9 +190,9 @@ class Places(Spots):
         return Target("next", n, "chain" if chain else ""), each
 
     def _part_behind(self) -> bool:
-        """`18 sts of the first leg`: does a part follow whose stitches these are?"""
+        """`18 sts of the first leg`, `4 sts through both layers`: does a part follow whose stitches these are?"""
         step = self._past_articles()
-        if self._role(step) not in ("part", "part_name"):
+        if self._role(step) not in ("part", "part_name", "through_both"):
             return False
         self.at += step
         return True

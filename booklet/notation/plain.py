@@ -26,11 +26,20 @@ def plain_words(line: Instruction, language: Language, known: Mapping[str, Stitc
     """`Work 1 single crochet in the next stitch, then …; do this 6 times.` with the total behind it."""
     told = _Plain(line.kind, language, known or stitches())
     said = list(told.sentences(line.items))
+    if _stretch(line):
+        said.append(told.say("rows" if line.kind == "row" else "rounds", line.rounds))
     if line.stated is not None and line.stated_unit is None:
         said.append(told.say("total", line.stated))
     end = told.forms.form("sentence")
     told_whole = _between(end).join(_fill(end, {"text": text[:1].upper() + text[1:]}) for text in said if text)
     return unparted(told_whole, language.tag)
+
+
+def _stretch(line: Instruction) -> bool:
+    """Does the line stand for several rounds, one after the other, that its own words tell?"""
+    if line.rounds < 2 or any(isinstance(node, Act) and node.kind in ("as_round", "as_before") for node in line.items):
+        return False
+    return bool(line.length) or line.numbers[-1] - line.numbers[0] + 1 == len(line.numbers)
 
 
 def _between(sentence: str) -> str:

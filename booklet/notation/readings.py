@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import product
 from typing import NamedTuple
@@ -158,6 +159,9 @@ def _changed(items: list[Node], changes: dict[int, Node]) -> list[Node]:
         if other is not None:
             inside = {id(item) for item in other.items} if isinstance(other, Group) else set()
             found = [kept for kept in found if id(kept) not in inside]
+            if isinstance(other, Group) and not inside.isdisjoint(changes):  # "sc, 2sc x 6": both at once
+                kept = {at: change for at, change in changes.items() if at != id(node)}
+                other = replace(other, items=tuple(_changed(list(other.items), kept)))
             found.append(other)
         elif isinstance(node, Group):
             inner = _changed(list(node.items), changes)

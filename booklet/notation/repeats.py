@@ -30,6 +30,8 @@ class Repeats(Places):
         """How often: `x 6`, `6 times`, `6`, `twice`, `around`, `rep from * 5 more times`, `to last 3 sts`; None where nothing is said."""
         self._skip_soft()
         repeated = self._take("repeat")
+        if repeated and self._role() == "stop" and self._role(1) in ("times", "num", "from_star"):
+            self.at += 1  # "rep. x 6"
         while (
             repeated
             and self._role() in ("the", "repeat", "around")
@@ -76,6 +78,9 @@ class Repeats(Places):
     def _to_the_end_of_round(self) -> Passes:
         self._skip("around")  # "rep around to end"
         self._skip("the")
+        step = self._past_articles(1)
+        if self._role() == "range" and self._role(step) == "marker":
+            self.at += step + 1  # "around to the marker"
         if self._role() in ("header", "next_header", "stitch") and self._role(1) != "num":
             self.at += 1
         if self._role() == "to_last":

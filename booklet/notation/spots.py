@@ -39,6 +39,9 @@ class Spots(Cursor):
         self.at += 1
         self._skip("the", "corner")
         if self._take("space"):
+            if self._role() == "as" and "join" in (self._role(1), self._role(2)):
+                self.at += 2 + (self._role(1) != "join")
+                return Target("same", 1), each  # "same sp as joining": the stitch, whatever it is called
             return Target("same_space", 1), each
         self._take("stitch")
         self._skip("dash")
@@ -78,6 +81,7 @@ class Spots(Cursor):
         if self._role() == "num":
             n = self._take_number()
             self._take("stitch")
+            self.same_count = n == self.written and n != 1  # R6: "2 sc in the first 2 sts"
             return Target("next", n), each
         if self._role() in ("space", "corner"):
             return self._space(each)
@@ -173,6 +177,9 @@ class Spots(Cursor):
         """What may stand behind "each st": around, of the round below, to last 3 sts."""
         self._of_round()
         self._skip("around", "the")
+        step = self._past_articles(1)
+        if self._role() == "range" and self._role(step) == "marker":
+            self.at += step + 1  # "in each st around to the marker"
         if self._role() == "to_last":
             self.at += 1
             self.left = self._take_number() if self._role() == "num" else 1

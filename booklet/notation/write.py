@@ -45,6 +45,11 @@ def label(kind: str, numbers: tuple[int, ...], language: Language) -> str:
     return language.writing[form].replace("{n}", numbers_text(numbers, language))
 
 
+def inside(text: str, language: Language) -> str:
+    """A label within a sentence: with a small letter where the language wants it, `in toer 9`."""
+    return text[:1].lower() + text[1:] if language.settings.get("labels_inside") == "lower" else text
+
+
 def numbers_text(numbers: tuple[int, ...], language: Language) -> str:
     """Numbers of rounds: a range where they follow one another, a list where they do not."""
     if len(numbers) > 1 and all(b == a + 1 for a, b in pairwise(numbers)):
@@ -195,7 +200,7 @@ class _Writer:
     def _earlier(self, node: Work, st: str, many: str) -> str:
         target = node.target
         loop = self.forms[f"loops_{target.name}"]
-        where = label(self.kind, (target.instance,), self.language)
+        where = inside(label(self.kind, (target.instance,), self.language), self.language)
         if self.has("label_round_of") and self.kind != "row":  # "of the round" in languages with cases
             where = self.form("label_round_of", n=str(target.instance))
         key = "earlier" if target.n else f"earlier_all{many}"
@@ -250,7 +255,7 @@ class _Writer:
             k = node.value.split()[-1]
             rounds = self.form("last_round" if k == "1" else "last_rounds", k=k)
             return self.form(f"as_round{many}", rounds=rounds, n=number_text(node.n))
-        rounds = label(self.kind, tuple(int(n) for n in node.value.split(",")), self.language)
+        rounds = inside(label(self.kind, tuple(int(n) for n in node.value.split(",")), self.language), self.language)
         return self.form(f"as_round{many}", rounds=rounds, n=number_text(node.n))
 
     def _nth(self, n: Number) -> str:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from unicodedata import normalize
 
 from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Film, Prose, Steps
 from booklet.pages.rounds import rows_in
 from booklet.pages.wording import Words
+from booklet.tables.collation import in_alphabet
 from booklet.tables.stitches import stitches
 
 # Roles of the notation that print a short form: role or role:value -> key of the page word that explains it.
@@ -57,16 +57,6 @@ def _signs(words: Words) -> set[str]:
 def _declaration(words: Words) -> str:
     """Which terms are used: where a language has two systems, by the edition or by its table."""
     return words.optional(f"terms.{words.language.terms or 'own'}")
-
-
-def in_alphabet(text: str, alphabet: str) -> tuple[int, ...]:
-    """How a text is sorted: letters of `alphabet` by their place in it, others by their base letter, small as capital."""
-    place = {letter: at for at, letter in enumerate(alphabet)}
-    found = []
-    for letter in text.casefold():
-        base = letter if letter in place else normalize("NFD", letter)[0]
-        found.append(place.get(base, len(place) + ord(base)))
-    return tuple(found)
 
 
 def _meanings(words: Words) -> dict[str, str]:

@@ -14,7 +14,9 @@ KEYS = ("designer", "tested by", "edited by", "translated by", "photos by", "ver
 def colophon(pattern: Pattern, words: Words) -> Colophon:
     """Who made it, which edition this is, what may be done with it."""
     facts = [
-        Fact(words.text("colophon." + key.replace(" ", "_")), pattern.field(key)) for key in KEYS if pattern.field(key)
+        Fact(words.text("colophon." + key.replace(" ", "_")), words.date(told) if key == "date" else told)
+        for key in KEYS
+        if (told := pattern.field(key))
     ]
     terms = words.language.terms
     edition = words.language.name

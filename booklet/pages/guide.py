@@ -14,11 +14,13 @@ from booklet.drawings.drawing import Said
 from booklet.figures.figures import Figures
 from booklet.graph.graph import Graph, PartGraph, Settled
 from booklet.notation.tree import Instruction
+from booklet.notation.write import inside
 from booklet.pages import measures
 from booklet.pages.book import Entry, Technique
 from booklet.pages.techniques import Draw, Place, first_uses, lessons
 from booklet.pages.wording import Words, typeset
 from booklet.pattern.model import Pattern, Section, Step
+from booklet.tables.collation import in_alphabet
 from booklet.tables.safety import notion_kind
 from booklet.tables.stitches import stitches
 from booklet.tables.techniques import technique
@@ -45,6 +47,7 @@ class Guide:
     plain: Mapping[Place, str] = field(default_factory=dict)
     checks: Mapping[Place, tuple[str, ...]] = field(default_factory=dict)
     note: str = ""  # where the edition's language has not all texts
+    alphabet: str = ""  # of the edition's language, where it is not a to z
 
     def of(self, section: int) -> dict[str, dict[int, object]]:
         """The same for one section, as Context takes it."""
@@ -56,7 +59,7 @@ class Guide:
     def entries(self) -> tuple[Entry, ...]:
         """The list of techniques by their titles."""
         found = [Entry(one.anchor, one.title) for some in self.lessons.values() for one in some]
-        return tuple(sorted(found, key=lambda entry: entry.title.casefold()))
+        return tuple(sorted(found, key=lambda entry: (in_alphabet(entry.title, self.alphabet), entry.title)))
 
 
 def guide(
@@ -83,7 +86,8 @@ def guide(
     uses = first_uses(pattern, lines, graph, figures, teach.said, words.left_handed, chosen)
     made = {place: found for place, names in uses.items() if (found := lessons(names, words, teach.draw))}
     wanted = [name for names in uses.values() for name in names]
-    return Guide(made, _plain(pattern, lines, made, teach, words), checks, _note(wanted, words))
+    alphabet = words.language.settings.get("alphabet", "")
+    return Guide(made, _plain(pattern, lines, made, teach, words), checks, _note(wanted, words), alphabet)
 
 
 def _note(wanted: list[str], words: Words) -> str:
@@ -175,7 +179,7 @@ def _last_chances(
         return {}
     narrow = graph.settled[one.round_line[small + 1]].step
     size = measures.length(HALF_CM * max(1, round(figures.gauge.stitch_mm * totals[small] / pi / HALF_CM)), words.style)
-    round_words = words.text("proof_round", round=one.round_label[small + 1])
+    round_words = inside(words.text("proof_round", round=one.round_label[small + 1]), words.language)
     opening = words.text("check_opening", round=round_words, n=totals[small], size=size)
     found: dict[int, tuple[str, ...]] = {}
     lines = [line.step for line in graph.settled if line.part == part and line.kind != "start"]

@@ -19,7 +19,7 @@ def trial(
     tester: str, pattern: Pattern, figures: Figures, yarns: Iterable[YarnRow], parts: Iterable[Part], words: Words
 ) -> Trial:
     """The form, in the order in which a test is made: what was taken, what came out of it, every line."""
-    version, date = pattern.field("version"), pattern.field("date")
+    version, date = pattern.field("version"), words.date(pattern.field("date"))
     told = [words.text("test_copy_for", name=tester)]
     told += [words.text("test_version", version=version)] if version else []
     told += [date] if date else []

@@ -44,6 +44,18 @@ class Words(NamedTuple):
             joined = self.text(f"pair.{kind}", a=joined, b=text) if joined else text
         return joined
 
+    def date(self, text: str) -> str:
+        """A day as the language writes it, `4. März 2026` (Unicode CLDR, the long form); what is no day (ISO 8601) as it stands."""
+        from datetime import date
+
+        from babel import Locale, UnknownLocaleError
+        from babel.dates import format_date
+
+        try:
+            return format_date(date.fromisoformat(text.strip()), "long", locale=Locale.parse(self.language.tag, sep="-"))
+        except (ValueError, UnknownLocaleError):
+            return text
+
     def optional(self, key: str, otherwise: str = "", /, **values: object) -> str:
         """The same as `text`, for keys that a table need not have."""
         return self.text(key, **values) if key in self.page else otherwise

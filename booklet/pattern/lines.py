@@ -48,7 +48,7 @@ def is_header(text: str, language: Language) -> bool:
     if _role(words[0], language) == "ordinal" and len(words) > 2 and _role(words[1], language) == "header":
         return words[2] in _SEPARATORS or _begins(words[2:], language)
     if role == "next_header":
-        return rest[:1] != [] and (rest[0] in _SEPARATORS or _begins(rest, language))
+        return rest[:1] != [] and (rest[0] in _SEPARATORS or _begins(rest[rest[0] == "," :], language))
     return _is_start(words, text, language)
 
 
@@ -72,7 +72,7 @@ def _is_start(words: list[str], text: str, language: Language) -> bool:
 
 def _number_first(words: list[str], text: str, language: Language) -> bool:
     at = 1
-    glued = re.match(r"\s*\d+[^\W\d_]", text) is not None
+    glued = re.match(r"\s*(?:\d+\s*[-–]\s*)?\d+[^\W\d_]", text) is not None
     while at + 1 < len(words):
         mark = at + 1 if glued and words[at].isalpha() and len(words[at]) <= 3 else at  # "7th-12th rnd"
         link = mark < len(words) and (words[mark] in _RANGES or _role(words[mark], language) in ("range", "and"))
@@ -190,7 +190,7 @@ def _tells_work(text: str, words: list[str], numbered: bool, language: Language)
         for one, other in pairwise(words)
     )
     stitches = any(_is_stitch(word, language) for word in words)
-    alone = stitches and (numbered or "through_both" in places)
+    alone = (stitches and (numbered or "through_both" in places)) or (numbered and "ring" in places)
     return (counted or alone) and known >= (0.5 if places else 0.75)
 
 

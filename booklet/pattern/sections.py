@@ -23,6 +23,7 @@ from booklet.tables.nearest import nearest
 _BRACKET = re.compile(r"(?P<title>.*?)\s*[(\[](?P<bracket>[^()\[\]]*)[)\]]\s*$")
 _BARE_MAKE = re.compile(r"(?P<title>.+?)\s*(?:[-–—,:]\s*(?P<make>\S+ \d+)|\s[x×]\s*(?P<times>\d+))$")
 _MAKE = re.compile(r"(?P<word>[^\W\d_]+)?\s*[x×]?\s*(?P<number>\d{1,6})\s*(?:[x×]|times)?\s*(?:[:,;]\s*(?P<rest>.*))?$")
+_LONGEST_MAKE = 60  # characters of a line that tells how many pieces
 _MOST = 999  # pieces of one part; a guess, far above a garland of flags
 ROLES = ("assembly", "stitches", "notes")
 
@@ -64,6 +65,8 @@ def read(
     sections = []
     for cut, role, (name, bracket, make, differs) in zip(cuts, roles, heads, strict=True):
         name = name or (title if role == "part" else "")
+        if role == "part" and make == 1 and not bracket:
+            make = _told_below(cut, language)
         sections.append(_section(cut, role, name, bracket, make, differs, language, called, problems))
         if role == "stitches":
             own += own_stitches(cut.blocks)
@@ -143,6 +146,16 @@ def _heading(block: Block | None, language: Language) -> tuple[str, str, int, tu
         if made and (bare["times"] or not bare["make"][:1].isdigit()):
             return bare["title"], "", *made
     return text, "", 1, ()
+
+
+def _told_below(cut: Cut, language: Language) -> int:
+    """`(make 2)` in the line under a heading: the number of pieces; 1 where nothing is said."""
+    first = next((block for _, block in cut.blocks if block.kind == "paragraph"), None)
+    if cut.heading is None or first is None or first is not cut.blocks[0][1]:
+        return 1
+    text = first.pieces[0].text.strip("*_()[] .:")[:_LONGEST_MAKE]
+    made = _made(text, language) if any(letter.isalpha() for letter in text) else None
+    return made[0] if made else 1
 
 
 def _made(bracket: str, language: Language) -> tuple[int, tuple[str, ...]] | None:

@@ -73,6 +73,11 @@ def test_what_is_repeated_is_a_sentence_of_its_own() -> None:
     assert told[1].endswith("do this 5 times")
 
 
+def test_a_range_says_how_many_rounds_it_is() -> None:
+    assert "Work 4 rounds like this. Now" in plain("Rnds 4-7: sc around (18)")
+    assert "like this" not in plain("Rnd 4: sc around (18)") + plain("Rnds 5, 7 and 9: sc around (18)") + plain("Rnds 5-8: repeat Rnds 3-4 twice")
+
+
 # One of each kind that a beginner meets.
 TYPICAL = (
     "Rnd 1: 6 sc in MR (6)",
@@ -96,6 +101,7 @@ TYPICAL = (
     "Row 1: sc in 2nd ch from hook, sc in each ch across (7)",
     "Rnd 9: ch 3, 14 sc on first Leg, 3 sc on ch, 14 sc on second Leg, 3 sc on other side of ch (34)",
     "Rnd 15: (sc, inc) to last 3 sts",
+    "Rnds 18-21: sc around (18)",
     "Rnd 16: repeat Rnds 3-4 2 times",
     "Rnd 17: 12 sc in front loop of Rnd 6",
 )

@@ -5,10 +5,14 @@ from pathlib import Path
 
 import pytest
 
+from booklet.diagnostics.span import START
+from booklet.editions.edition import Edition
+from booklet.notation.tree import Act, Instruction
+from booklet.notation.write import body, inside, label
 from booklet.pages import measures
-from booklet.pages.wording import category, quotes
+from booklet.pages.wording import category, quotes, words
 from booklet.resources import folder
-from booklet.tables.language import from_memory, is_draft, load, page_words, tags
+from booklet.tables.language import from_memory, is_draft, load, page_words, printable, tags
 from booklet.tables.lineage import lineage
 
 ROOM = Path(__file__).parents[2] / "booklet" / "pages"
@@ -157,3 +161,32 @@ def test_no_words_in_layouts_or_styles():
         text = re.sub(r"/\*.*?\*/", "", path.read_text("utf-8"), flags=re.DOTALL)
         declared = re.findall(r"content:([^;}]*)", text)
         assert not [words for one in declared for words in re.findall(r'"([^"]*[A-Za-z][^"]*)"', one)], path.name
+
+
+@pytest.mark.parametrize(
+    ("tag", "day"),
+    [
+        # Source: Unicode CLDR, dateFormats/long of each language.
+        ("en-US", "March 5, 2026"), ("en-GB", "5 March 2026"), ("en-AU", "5 March 2026"), ("de", "5. März 2026"), ("fr", "5 mars 2026"),
+        ("es", "5 de marzo de 2026"), ("es-419", "5 de marzo de 2026"), ("it", "5 marzo 2026"), ("nl", "5 maart 2026"), ("da", "5. marts 2026"),
+        ("sv", "5 mars 2026"), ("nb", "5. mars 2026"), ("pt-BR", "5 de março de 2026"), ("pl", "5 marca 2026"), ("ru", "5 марта 2026\u202fг."),
+        ("ja", "2026年3月5日"), ("he", "5 במרץ 2026"), ("ko", "2026년 3월 5일"),
+    ],
+)  # fmt: skip
+def test_a_day_is_written_as_in_the_language(tag: str, day: str) -> None:
+    speaks = words(Edition((tag,), ""), load(tag), {}, tag)
+    assert " ".join(speaks.date("2026-03-05").split()) == " ".join(day.split())
+    assert speaks.date("spring 2026") == "spring 2026"
+    assert speaks.date("") == ""
+
+
+@pytest.mark.parametrize("tag", printable())
+def test_the_label_of_a_round_within_a_sentence(tag: str) -> None:
+    """German nouns and the abbreviations of English and Spanish keep their capital; `in toer 9`, `au tour 9`, `i omg 9`. From memory."""
+    language = load(tag)
+    told = inside(label("round", (9,), language), language)
+    capital = told[:1].isupper()
+    assert capital == (tag.split("-")[0] in ("en", "es")), told
+    line = Instruction("round", "", (9,), (Act("as_round", START, "3,4", 1),), None, None, START, START)
+    again = body(line, language)
+    assert not any(word[:1].isupper() for word in again.split()) or tag.split("-")[0] in ("en", "es", "de"), again

@@ -18,7 +18,7 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
     """A warning where every round closes; a range that does not close is an error of its own."""
     for line in subject.lines():
         settled = line.settled
-        if settled.rounds < 2 or settled.fault or settled.given or settled.total is None or settled.consumed is None:
+        if settled.rounds < 2 or settled.trees or settled.fault or settled.given or settled.total is None or settled.consumed is None:
             continue
         # Counts are of the last round of the line: a round that keeps the count makes what it takes.
         if settled.consumed and settled.total != settled.consumed and settled.stated_unit is None:
