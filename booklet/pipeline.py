@@ -26,7 +26,7 @@ from booklet.pattern.resolve import resolve
 from booklet.source.read import read as read_source
 from booklet.source.read import read_house
 from booklet.source.tree import Source
-from booklet.tables.language import Language, load, page_words, tags
+from booklet.tables.language import Language, load, page_words, spoken, tags
 from booklet.tables.limits import limits
 
 if TYPE_CHECKING:
@@ -349,6 +349,7 @@ def kit_labels(kit: Kit, pieces: Sequence[tuple[Understood, str, tuple[Choice, .
 
     first = pieces[0][0]
     language = load(kit.languages[0], "") if kit.languages and kit.languages[0] in tags() else first.language
+    language = spoken(language)
     speech = words(Edition((language.tag,), ""), language, page_words(language.tag), first.pattern.language)
     made = [
         (_way(one, *rest)[1].safety, tuple(yarn.fibre for yarn in one.pattern.yarns if yarn.fibre))

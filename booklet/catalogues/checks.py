@@ -12,7 +12,7 @@ from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.diagnostics.span import START, Span
 from booklet.graph.graph import Settled
 from booklet.notation.write import write
-from booklet.tables.language import Language, fold
+from booklet.tables.language import Language, fold, spoken
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _UNIT = re.compile(r"(\d+(?:[.,]\d+)?)[\s\u00a0\u202f-]*(mm|cm|m|kg|g|ml|l|%)(?!\w)")
@@ -160,7 +160,7 @@ def rounds(lines: Iterable[Settled], source: Language, target: Language) -> Iter
     for line in lines:
         if line.instruction is None:
             continue
-        one, two = (write(line.instruction, language) for language in (source, target))
+        one, two = (write(line.instruction, spoken(language)) for language in (source, target))
         place = Span(line.line, 1, line.line, 1)
         if Counter(_NUMBER.findall(one)) != Counter(_NUMBER.findall(two)):
             yield diagnostic("edition-numbers-differ", place, language=target.tag, source=one, target=two)

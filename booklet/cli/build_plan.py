@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from booklet import pipeline
-from booklet.cli.choose import choices, one_of
+from booklet.cli.choose import choices, one_of, printed
 from booklet.cli.files import Refused, house_file, read_input
 from booklet.editions.discover import layout, layouts
 from booklet.editions.edition import Edition
@@ -81,21 +81,13 @@ def _languages(typed: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     return tuple(dict.fromkeys(tuple(one_of("language", tag, printable()) for tag in text.split("+")) for text in typed))
 
 
-def _own_language(understood: Understood) -> str:
-    """The pattern's own language, where booklets can be set in it."""
-    tag = understood.language.tag
-    if tag not in printable():
-        raise Refused(f"Rounds in {tag} are read, but a booklet cannot be set in it yet. --language takes {', '.join(printable())}.")
-    return tag
-
-
 def _editions(
     understood: Understood, names: Names, tags: Tags, settings: Settings, told: Told
 ) -> Iterator[Edition]:
     """One edition for each language, term system and layout."""
     pattern = understood.pattern
     size = one_of("size", settings["size"], pattern.sizes) if settings["size"] else ""
-    for languages in tags or ((_own_language(understood),),):
+    for languages in tags or ((printed(understood.language.tag),),):
         if any(load(tag).settings.get("status") == "draft" and told.draft(tag) for tag in languages):
             continue
         main = load(languages[0])

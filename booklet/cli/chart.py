@@ -65,14 +65,14 @@ def chart(
 
 
 def _edition(understood: Understood, settings: dict[str, object]) -> Edition:
-    from booklet.cli.choose import choices, one_of
+    from booklet.cli.choose import choices, one_of, printed
     from booklet.editions.edition import Edition
-    from booklet.tables.language import load, tags
+    from booklet.tables.language import load, printable
     from booklet.tables.symbols import symbol_sets
 
     pattern, size = understood.pattern, str(settings["size"] or "")
     own = understood.language
-    tag = one_of("language", str(settings["language"]), tags()) if settings["language"] else own.tag
+    tag = one_of("language", str(settings["language"]), printable()) if settings["language"] else printed(own.tag)
     main = load(tag)
     return Edition(
         (tag,),

@@ -35,3 +35,16 @@ def one_of(what: str, typed: str, known: Iterable[str]) -> str:
         if name.casefold() == typed.casefold():
             return name
     raise Refused(f"There is no {what} {typed!r}.{nearest(typed, names)}")
+
+
+def printed(tag: str) -> str:
+    """A pattern's own language, where booklets can be set in it; refused with what it lacks otherwise."""
+    from booklet.tables.language import lacking, load, printable
+
+    missing = lacking(tag)
+    if missing:
+        raise Refused(
+            f"Patterns in {load(tag).name} ({tag}) are read, but nothing can be printed in it: shared/languages/{tag} has no "
+            f"{' and no '.join(missing)}. Name another language of the booklet: --language takes {', '.join(printable())}."
+        )
+    return tag

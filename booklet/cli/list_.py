@@ -47,8 +47,8 @@ def _layouts() -> Rows:
 
 
 def _languages() -> Rows:
-    """A draft names, for programs, the tables whose rows need to be read by a native speaker."""
-    from booklet.tables.language import from_memory, tags
+    """What each is for; a draft names, for programs, the tables whose rows need to be read by a native speaker."""
+    from booklet.tables.language import from_memory, lacking, tags
     from booklet.tables.lineage import pairs_of
 
     found = [(tag, pairs_of(tag, "settings.tsv")) for tag in tags()]
@@ -56,7 +56,9 @@ def _languages() -> Rows:
         {
             "tag": tag,
             "status": settings["status"],
+            "use": "read" if lacking(tag) else "read and printed",
             "name": settings["name"],
+            "lacking": list(lacking(tag)),
             "to_check": [{"file": file, "rows": rows} for file, rows in from_memory(tag)] if settings["status"] == "draft" else [],
         }
         for tag, settings in found

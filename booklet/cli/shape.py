@@ -41,7 +41,7 @@ def shape(
     from booklet.cli.lengths import length as read_length
     from booklet.cli.terminal import json_on_stdout, on_stderr, on_stdout
     from booklet.reports.wished import made_json, made_words
-    from booklet.tables.language import tags
+    from booklet.tables.language import printable
 
     if not gauge and not hook:
         raise Refused("Give --gauge '24 sc x 26 rnds = 10 cm', or --hook 2.5mm for an estimate.")
@@ -49,7 +49,7 @@ def shape(
     other = read_length("--length" if kind == "oval" else "--height", (length or height), 2, 5000) if length or height else 0.0
     if kind in ("egg", "cone", "tube", "capsule", "oval") and not other:
         raise Refused(f"A {kind} needs {'--length' if kind == 'oval' else '--height'} as well.")
-    tag = one_of("language", language, tags())
+    tag = one_of("language", language, printable())
     try:
         made = pipeline.wished(kind, across, other, gauge, hook, name or kind.capitalize(), tag, terms or "")
     except ValueError as fault:

@@ -90,6 +90,9 @@ class Acts(Remarks):
             if self.at == begin:
                 self.at += 1
             return
+        if self.line[begin].role == "change" and self._role() in ("", "comma", "stop", "close", "dash"):
+            items.append(Act("note", self._span(begin, self.at), self._words(begin, self.at)))  # "change colour, 18 sc"
+            return
         raise NotUnderstood(self._here() or self.line[begin], "the code of a yarn from the list at the top")
 
     def _in_place_of_yarn(self, items: list[Node]) -> None:
@@ -119,6 +122,9 @@ class Acts(Remarks):
 
     def _join(self, items: list[Node]) -> None:
         begin = self.at
+        if (self._role(), self._role(1), self._role(2)) == ("range", "num", "stitch"):
+            self.at += 1  # Russian "по 2 сбн", two each
+            return
         into = ""
         fresh = True
         while True:
@@ -198,6 +204,8 @@ class Acts(Remarks):
         begin = self.at
         self.at += 1
         self._skip("the", "in")
+        if self._from_number(items, begin):
+            return
         if self._role() in ("ring", "num", "stitch", "open", "loop", "yarn") or (
             self._role() == "word" and self._is_code(self.at)
         ):
@@ -208,9 +216,21 @@ class Acts(Remarks):
         if not self._chain_from(items, begin):
             raise NotUnderstood(self.line[begin], "from which chain the stitches start")
 
+    def _from_number(self, items: list[Node], begin: int) -> bool:
+        """`from 2 st 5 sc`: an ordinal without its full stop."""
+        named = self._is_generic(1) or (self._is_chain(1) and self._role(2) == "num")
+        if self._role() != "num" or not named or self._here().number not in (2, 3, 4, 5):  # type: ignore[union-attr]
+            return False
+        nth = self._next().number
+        self.at += 1
+        self._take("hook")
+        items.append(Act("chain_from", self._span(begin, self.at), "", nth))
+        return True
+
     def _chain_from(self, items: list[Node], begin: int) -> bool:
         """`2nd ch [from hook]`: where the work along a chain begins, unless all of it goes into that chain."""
-        if self._role() != "ordinal" or not (self._is_chain(1) or self._role(1) == "hook" or self._role(2) == "hook"):
+        chain = self._is_chain(1) or (self.roles[begin] in ("from", "hook") and self._is_generic(1))  # "from the 2nd st"
+        if self._role() != "ordinal" or not (chain or self._role(1) == "hook" or self._role(2) == "hook"):
             return False
         nth = self._next().number
         self._take("stitch")
@@ -277,7 +297,9 @@ class Acts(Remarks):
             if self.line[begin].role in ("next", "same", "each", "last", "ordinal"):
                 self.at = begin
             self.each_number = False
+            self.place_first = True
             self.pending, _ = self._into(1, None)
+            self.place_first = False
             self.pending_each = self.each_number
             if self._role() == "in" and self._role(1) in ("stitch", "num", "open", "the"):
                 self.at += 1  # a postposition

@@ -201,10 +201,18 @@ class Body(Units):
             self._multiplied(items, count)
             return
         done = works(items)
+        spelled = self.line[begin].end - self.line[begin].start > 1
+        if not done and spelled and self._role() == "times" and self._role(1) in ("comma", "stop", "and"):
+            self._turn(items)  # Dutch "keer, 1 l": turn, and a number of times
+            return
         if self._role() == "even" and not done:  # "work even"
             self._as_before(items)
             return
         if not done and self.roles[begin] == "repeat" and self._unit_follows(items):
+            return
+        if self._role() == "around" and self._role(1) == "even" and not done:
+            self.at += 1  # "around without increases"
+            self._as_before(items)
             return
         if self._role() == "around" and not done:
             raise NotUnderstood(self.line[begin], "a stitch before the place")
@@ -289,6 +297,13 @@ class Body(Units):
             self.at += 1
             self._multiplied(items, count)
             return
+        if self._role() == "open" and self.line[self.at].glued and self.roles[begin - 1] != "stitch":  # 6(sc, inc)
+            self._multiplied(items, count)
+            return
+        if self._role() == "times" and self._role(1) == "num" and self._role(2) == "stitch" and self._value(2):  # 6 x 2 sc in one st
+            self.at += 1
+            self._multiplied(items, count)
+            return
         if self._role() == "times" and self._passes_alone(begin) and works(items):  # "2 sc, inc. 7x"
             self.at += 1
             self._wrap(items, works(items), count)
@@ -326,6 +341,9 @@ class Body(Units):
         if isinstance(group, Group):
             items[before] = Group(group.items, count, group.span, group.leave)
             self.doubts = [doubt for doubt in self.doubts if doubt.node is not group]
+        elif isinstance(group, Work) and len(items) == before + 1:
+            items[before] = Group((in_unit(group),), count, group.span)
+            self.multiplied = not before and not self.depth
 
 
 def _goes_everywhere(unit: list[Node]) -> bool:

@@ -34,9 +34,13 @@ def compounds(line: list[Token], words: Lexicon) -> list[Token]:
         line = _together(_with_a_piece(line), words)
     if "unit" in roles:
         line = _spaces(line)
+    if "dash" in roles:
+        line = _doubled(line)
+    if "open" in roles and "times" in roles:
+        line = _bracketed_passes(line)
     if "part_name" in roles and "ordinal" in roles:
         line = _which_part(line)
-    if "ordinal_mark" in roles or "stop" in roles:
+    if "ordinal_mark" in roles or "stop" in roles or "range" in roles:
         line = _ordinals(line)
     return line
 
@@ -192,6 +196,10 @@ def _before_together(found: list[Token], tight: bool) -> tuple[int, str, int] | 
         return at - 1, found[at].value, found[at - 1].number  # "2 sc together"
     while at >= 0 and (found[at].role in ("the", "in", "next") or _is_generic(found[at])):
         at -= 1
+    if at > 1 and found[at].role == "num" and found[at - 1].role in ("and", "plus") and found[at - 2].role == "num":
+        return None  # "every 3 and 4 st together"
+    if at > 0 and found[at].role == "stitch" and found[at - 1].role == "num":
+        return at - 1, found[at].value, found[at - 1].number  # "2 sc together"
     if at < 0 or found[at].role != "num":
         return None
     number, begin = found[at].number, at
@@ -287,6 +295,58 @@ def _ordinals(line: list[Token]) -> list[Token]:
             and line[i + 1].role in ("stitch", "and", "plus", "header", "hook", "space", "the")
         ):
             found[-1] = before._replace(role="ordinal", end=token.end)
+        elif (
+            token.role == "ordinal_mark"
+            and token.glued
+            and len(found) > 1
+            and before is not None
+            and before.role == "stop"
+            and found[-2].role == "num"
+        ):
+            found[-2:] = [found[-2]._replace(role="ordinal", end=token.end)]  # Portuguese "3.ª volta"
+        elif token.role == "range" and token.glued and before is not None and before.role == "num" and _is_counted(line, i + 1):
+            found[-1] = before._replace(role="ordinal", end=token.end)  # Italian "2a cat", where "a" is "to" as well
         else:
             found.append(token)
+    return found
+
+
+def _is_counted(line: list[Token], at: int) -> bool:
+    return at < len(line) and line[at].role in ("stitch", "header", "hook", "space")
+
+
+def _doubled(line: list[Token]) -> list[Token]:
+    """Hungarian `24-24 rp`, so many in each: the number is said once."""
+    found: list[Token] = []
+    for i, token in enumerate(line):
+        twice = (
+            token.role == "num"
+            and token.glued
+            and len(found) > 1
+            and found[-1].role == "dash"
+            and found[-1].glued
+            and found[-2].role == "num"
+            and found[-2].number == token.number
+            and i + 1 < len(line)
+            and line[i + 1].role == "stitch"
+        )
+        if twice:
+            found.pop()
+        else:
+            found.append(token)
+    return found
+
+
+def _bracketed_passes(line: list[Token]) -> list[Token]:
+    """`sc, 2 sc in next (6x)`: a bracket that holds a number of times alone says no more than its words."""
+    found: list[Token] = []
+    at = 0
+    while at < len(line):
+        inner = [token.role for token in line[at : at + 4]]
+        if at and inner in (["open", "num", "times", "close"], ["open", "times", "num", "close"]):
+            found += line[at + 1 : at + 3]
+            at += 4
+        else:
+            found.append(line[at])
+            at += 1
     return found

@@ -32,6 +32,7 @@ class Doubts(Asides):
         self.by_times = False  # the number of the stitch was a number of times: "inc x 6", "inc 6 times"
         self.going_on = False  # the same stitch goes on into another place: "in 3rd ch from hook and across"
         self.named = ""  # the words of the stitch at hand
+        self.multiplied = False  # the line begins with a number of times that may hold for all of it: "6 x 1 sc, 2 sc in next"
         self.slip: Node | None = None  # R9: the last single slip stitch
         self.slip_numbered = False  # it was written with its number: rather a stitch than a join
         self.marked = False  # a repeat was marked
@@ -78,6 +79,18 @@ class Doubts(Asides):
             self._take("stitch")
             return Work(node.stitch, 1, node.span, Target("to_count", n))
         return node
+
+    def _nth_or_next(self, node: Work) -> Group:
+        """`dec every 3rd st`: the 2nd and 3rd become one, unless the 3rd and 4th must."""
+        found = self._every_nth(node)
+        plain, shaping = found.items[0], found.items[-1]
+        period = (plain.count if isinstance(plain, Work) and isinstance(plain.count, int) else 0) + 1
+        known = stitches().get(shaping.stitch) if isinstance(shaping, Work) else None
+        if isinstance(plain, Work) and isinstance(shaping, Work) and known is not None and known.family == "decrease":
+            lead = () if plain is shaping else (Work(plain.stitch, period, plain.span),)
+            longer = Group((*(lead or (Work(self.base, 1, node.span),)), shaping), None, found.span)
+            self.doubts.append(Doubt("every-nth", found, longer))
+        return found
 
     def _every_nth(self, node: Work) -> Group:
         """`inc in every 3rd st`, `every 2nd and 3rd st together`: a unit as long as the period, worked around."""

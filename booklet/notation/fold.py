@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 
+from booklet.digits import circle_as_label
+
 # One character for one character, so that offsets stay: spaces, full-width forms, times signs, dotless i.
 _ONE = {
     "\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u200a": " ", "\u2002": " ", "\u2003": " ", "\u3000": " ", "\t": " ",
@@ -13,6 +15,7 @@ _ONE = {
 }  # fmt: skip
 _ONE |= {chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F) if chr(code) not in _ONE}
 _TABLE = str.maketrans(_ONE)
+_CIRCLED = frozenset(chr(0x2460 + n) for n in range(20))
 _DROPPED = frozenset("\u00ad\u200b\u200c\u200d\u2060\ufeff\ufe0e\ufe0f")  # soft hyphens and marks without width
 
 # Cyrillic letters that look like Latin ones; inside a stitch word they are slips of a keyboard or of a conversion.
@@ -24,7 +27,7 @@ def folded(text: str) -> tuple[str, list[int] | None]:
     """The text to be read, and for each of its characters the offset in the original; None where nothing moved."""
     if text.isascii():
         return text, None
-    if not _DROPPED.isdisjoint(text) or not unicodedata.is_normalized("NFC", text):
+    if not _DROPPED.isdisjoint(text) or not _CIRCLED.isdisjoint(text) or not unicodedata.is_normalized("NFC", text):
         return _composed(text)
     return text.translate(_TABLE), None
 
@@ -35,6 +38,11 @@ def _composed(text: str) -> tuple[str, list[int]]:
     places: list[int] = []
     for at, character in enumerate(text):
         if character in _DROPPED:
+            continue
+        if character in _CIRCLED:  # two characters for one: a number and the colon of a label
+            label = circle_as_label(text, at)
+            kept += label
+            places += [at] * len(label)
             continue
         if kept and unicodedata.combining(character):
             joined = unicodedata.normalize("NFC", kept[-1] + character)

@@ -42,7 +42,7 @@ def header(line: list[Token], flat: bool = False) -> Header:
     size = len(line)
     while at < size and line[at].role in ("bullet", "dash", "equals", "stop", "bar", "close"):
         at += 1
-    if at + 2 < size and line[at].role == "from" and line[at + 1].role == "num":
+    if at + 2 < size and line[at].role == "from" and line[at + 1].role in ("num", "ordinal"):
         found = _number_first(line, at + 1, flat)  # "from 6 to 10 round"
         if any(token.role == "header" for token in line[at : found.size]):
             return found
@@ -56,6 +56,11 @@ def header(line: list[Token], flat: bool = False) -> Header:
         at += 1  # "the 3rd round", "第3段"
     elif line[at].role == "hash" and at + 2 < size and line[at + 1].role == "num":
         return Header("row" if flat else "round", (line[at + 1].number,), _separator(line, at + 2))
+    articles = at
+    while articles + 2 < size and line[articles].role == "the":
+        articles += 1
+    if articles > at and line[articles].role == "header" and line[articles + 1].role == "num":
+        at = articles  # "de la vuelta 5 a la 8"
     role = line[at].role
     if role == "header":
         return _word_first(line, at)
@@ -110,7 +115,7 @@ def _number_first(line: list[Token], start: int, flat: bool) -> Header:
         return _after_numbers(line, kind, numbers, after)
     ends = at < len(line) and line[at].role in ("stop", "colon", "close", "bar", "equals")
     if at + 1 < len(line) and line[at].role == "dash" and not line[at + 1].glued:
-        ends = line[at + 1].role in ("open", "star", "num", "stitch", "loop")  # "4 - (2 sc, inc) x 6"
+        ends = line[at + 1].role in ("open", "star", "num", "stitch", "loop", "ring", "each", "even")  # "4 - (2 sc, inc) x 6"
     if ends and line[start].role == "num" and line[start].number < 1000 and not _is_glued_point(line, at):
         return _after_numbers(line, "row" if flat else "round", numbers, at)
     return Header("", (), start)
@@ -121,7 +126,7 @@ def _dotted(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple
     found, step = list(numbers), at
     while (
         step + 2 < len(line)
-        and line[step].role == "stop"
+        and line[step].role in ("stop", "close")
         and line[step + 1].role in _LINKS
         and line[step + 2].role in ("num", "ordinal")
     ):
@@ -135,8 +140,8 @@ def _dotted(line: list[Token], numbers: tuple[int, ...], at: int) -> tuple[tuple
     tight = (
         step > at
         and step < len(line)
-        and line[step].role == "stop"
-        and all(token.glued for token in line[at : step + 1])
+        and (line[step].role == "stop" or line[step].role == line[at].role == "close")  # "4.-6.", "4) to 6)"
+        and (line[step].role == "close" or all(token.glued for token in line[at : step + 1]))
     )
     if step > at and (tight or (after < len(line) and line[after].role == "header")):
         return tuple(found), step
@@ -225,7 +230,12 @@ def _numbers(line: list[Token], at: int) -> tuple[tuple[int, ...], int]:
         while (
             link
             and step < len(line)
-            and (line[step].role == "header" or (line[step].role == "and" and line[at].role == "comma"))
+            and (
+                line[step].role == "header"
+                or (line[step].role == "and" and line[at].role == "comma")
+                or (line[step].role == "stop" and line[step - 1].role == "header")
+                or (line[step].role == "the" and line[at].role == "range")
+            )
         ):
             step += 1
         if not link or step >= len(line) or line[step].role not in ("num", "ordinal"):

@@ -11,10 +11,12 @@ from unicodedata import category
 from booklet.diagnostics.span import Span
 from booklet.notation.fold import folded, latin, plain_spellings
 from booklet.source.tree import Piece
-from booklet.tables.language import Language
+from booklet.tables.language import Language, fold
 from booklet.tables.stitches import stitches
 
 _WORD = re.compile(r"\d+|[^\W\d_]+(?:['’׳״][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
+_SMALL = frozenset(("the", "range", "and", "in"))  # words of one letter that may be the code of a colour
+_TIMES_GLUED = re.compile(r"\d[xX][^\W\d_]{2}")
 _INITIALS = re.compile(r"\b[^\W\d_]\.[^\W\d_]\b")
 _WIDE = "\u2e80"  # from here on scripts are written without spaces: Japanese, Chinese, Korean
 _LONGEST_WIDE = 16  # characters of a word of such a script
@@ -83,6 +85,7 @@ class Lexicon(NamedTuple):
     together: dict[tuple[str, int], str]  # (plain stitch, places) -> the decrease that works them together
     wide: frozenset[str] = frozenset()  # single words of scripts without spaces
     letters: Mapping[str, str] = MappingProxyType({})  # one letter for a stitch; taken by `lettered` only
+    second: Mapping[str, str] = MappingProxyType({})  # stitches of a second system of names; taken by `lettered` only
     capitals: Mapping[str, tuple[str, str]] = MappingProxyType({})  # words that mean something else in small letters
     typed: Mapping[str, str] = MappingProxyType({})  # a word typed without its accents -> the word
 
@@ -128,7 +131,7 @@ def lexicon(
             candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
     wide = frozenset(word for word in (*phrases, *_inside(phrases)) if word[0] >= _WIDE)
-    return Lexicon(phrases, frozenset(yarns), together, wide, language.letters, language.capitals, _typed(phrases))
+    return Lexicon(phrases, frozenset(yarns), together, wide, language.letters, language.second, language.capitals, _typed(phrases))
 
 
 def _typed(phrases: dict[str, Phrases]) -> dict[str, str]:
@@ -148,7 +151,7 @@ def _inside(phrases: dict[str, Phrases]) -> Iterator[str]:
 
 
 def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None:
-    """The same tokens with letter codes as stitches, `(6x, v)*6`; None where the line has no such letter.
+    """The same tokens with letter codes, `(6x, v)*6`, and names of a second system as stitches; None where there are none.
 
     R3: a letter x behind something closed and before a number stays a times sign; a yarn's code stays a yarn's.
     """
@@ -156,8 +159,14 @@ def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None
     changed = False
     for i, token in enumerate(line):
         word = text[token.start : token.end].casefold()
-        stitch = words.letters.get(latin(word) or word)
         declared = token.role == "yarn" and token.value in words.yarns
+        letter = text[token.start : token.end].isupper() and bool(found) and found[-1].role == "num"  # "6A"
+        may_be = token.role in ("stitch", "yarn", "word") or (letter and token.role in ("range", "the"))
+        other = words.second.get(fold(word)) if may_be and not declared else None
+        if other and (token.role, token.value) != ("stitch", other):
+            token = token._replace(role="stitch", value=other)
+            changed = True
+        stitch = words.letters.get(latin(word) or word)
         if stitch and not declared and token.role not in ("stitch", "header", "part_name"):
             before = found[-1].role if found else ""
             after = line[i + 1].role if i + 1 < len(line) else ""
@@ -176,6 +185,8 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     raw = [(found.group(), found.start(), found.end()) for found in _WORD.finditer(text)]
     if words.wide and not text.isascii() and max(text) >= _WIDE:
         raw = _cut_wide(raw, words)
+    if _TIMES_GLUED.search(text):
+        raw = _parted_times(raw, words)
     if _INITIALS.search(text):
         raw = _initials(raw, words)
     typed = words.typed
@@ -204,7 +215,7 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
                 number = int(value) if role in ("number", "ordinal", "once") else 0
                 end = raw[at + width - 1][2]
                 token = Token("num" if role == "number" else role, value, number, start, end, glued)
-                capital = capital or (role == "the" and width == 1 and len(word) == 1 and word.isupper())
+                capital = capital or (role in _SMALL and width == 1 and len(word) == 1 and word.isupper())
             elif word.isdecimal():
                 token = Token("num", word, int(word) if len(word) < 12 else 10**12, start, end, glued)
             else:
@@ -213,11 +224,13 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
         end_before = end
         at += width
         if (
-            token.role in ("stitch", "each")
+            token.role in ("stitch", "each", "repeat")
             and at + 1 < len(raw)
             and raw[at][0] == "."
             and raw[at][1] == end
-            and raw[at + 1][0].islower()
+            and (raw[at + 1][0].islower() or raw[at + 1][0] == "," or (token.role == "repeat" and _is_passes(raw, at + 1, words))
+                or (token.role == "each" and len(word) < 4 and raw[at + 1][0].isdecimal())  # German "jd. 3. M"
+            )
         ):
             end_before = raw[at][2]
             at += 1  # the full stop of an abbreviation: "sl. st. in next st"
@@ -226,6 +239,25 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     if places is not None:
         found = [token._replace(start=places[token.start], end=places[token.end - 1] + 1) for token in found]
     return found
+
+
+def _parted_times(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:
+    """`7xInc`: the times sign parted from the word behind it."""
+    found: list[tuple[str, int, int]] = []
+    for word, start, end in raw:
+        rest = word[1:].casefold()
+        glued = bool(found) and found[-1][2] == start and found[-1][0].isdecimal()
+        if glued and word[0] in "xX" and rest in words.phrases and word.casefold() not in words.phrases:
+            found += [(word[0], start, start + 1), (word[1:], start + 1, end)]
+        else:
+            found.append((word, start, end))
+    return found
+
+
+def _is_passes(raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> bool:
+    """`rep. 6x`: a number and a word for times behind it."""
+    known = words.phrases.get(raw[at + 1][0].casefold()) if at + 1 < len(raw) else None
+    return raw[at][0].isdecimal() and known is not None and known.alone is not None and known.alone[0] == "times"
 
 
 def _initials(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:
@@ -261,7 +293,9 @@ def _capitals(line: list[Token], text: str) -> list[Token]:
     found: list[Token] = []
     for i, token in enumerate(line):
         word = text[token.start : token.end]
-        if token.role == "the" and len(word) == 1 and word.isupper():
+        if token.role in _SMALL and len(word) == 1 and word.isupper() and found and found[-1].role in ("color", "change"):
+            token = token._replace(role="yarn", value=word)  # Spanish "9 pb color A", where "a" is "to"
+        elif token.role == "the" and len(word) == 1 and word.isupper():
             after = line[i + 1].role if i + 1 < len(line) else ""
             counted = found[-1].role == "num" if found else False
             if after in _BEHIND_CODES and (beside or not counted):

@@ -9,6 +9,7 @@ from booklet.notation.tree import NEXT, Number, Target
 _PREPOSITIONS = ("in", "on", "next", "same", "last", "ordinal", "between", "behind", "corner", "remain", "post", "top")
 _ELSEWHERE = ("part", "part_name", "on_bridge", "on_bridge_other", "on_bridge_both", "through_both")
 _COUNTED = ("both_layers", "both_pieces", "part", "bridge", "bridge_other", "bridge_both")
+MOST_IN_ONE = 8  # stitches that a line puts into every place; a guess, published shells have up to eight
 _AFTER_AROUND = ("ordinal", "next", "each", "same", "post", "num", "part_name", "part", "last", "through_both")
 
 
@@ -103,11 +104,12 @@ class Places(Spots):
 
     def _into(self, each: Number, count: Number | None) -> Placed:
         self._skip("the", "in")
-        if self._role() == "num" and self._role(1) == "ring":
+        if self._role() == "num" and self._role(1) in ("ring", "measure") and self._here().number == 1:  # type: ignore[union-attr]
             self.at += 1  # "in a ring", where the article is a number too
         role = self._role()
         simple = {
             "ring": self._into_ring,
+            "measure": self._into_ring,  # French "cm", a cercle magique: a length has a number before it
             "same": self._same,
             "last": self._last,
             "ordinal": self._nth,
@@ -155,9 +157,11 @@ class Places(Spots):
         raise NotUnderstood(self._here(), "where the stitch goes: next st, each st, same st, ring")
 
     def _next_place(self, each: Number, count: Number | None) -> Placed:
+        if self._next().value:  # "in one place" behind the stitches: nothing of it follows
+            return self._untold(count) if self.pending is not None or self.ring else (Target("next", 1), each)
         while self._role() in ("next", "the", "in"):
             self.at += 1
-        if self._role() == "num":
+        if self._role() == "num" and self._role(1) != "times" and not self._leads():
             return self._next_places(each, count)
         if self._role() in ("space", "corner"):
             return self._space(each)
@@ -189,6 +193,24 @@ class Places(Spots):
         self.same_count = count is not None and count == n and count != 1
         return Target("next", n, "chain" if chain else ""), each
 
+    def _each_behind(self, each: Number) -> Placed:
+        """Japanese ずつ, "so many each" behind the stitches: their place stands before them, or behind, or is every stitch."""
+        step = self._past_articles()
+        if self.pending is not None:
+            return self._untold(each)
+        if self._role(step) in ("next", "same", "each", "in", "space", "corner", "last", "ordinal"):
+            self.at += step
+            return self._into(each, None)
+        return Target("around"), each
+
+    def _says_rounds(self, count: Number) -> bool:
+        """`24 sc in each round`, `24 sc each` behind a range of rounds: so many in every round, not in every stitch."""
+        step = self._past_articles()
+        if self._role(step) == "header" and self._role(step + 1) not in ("num", "ordinal"):
+            self.at += step + 1
+            return count != 1
+        return isinstance(count, int) and count > MOST_IN_ONE and self._role() in ("", "stop", "comma", "close")
+
     def _part_behind(self) -> bool:
         """`18 sts of the first leg`, `4 sts through both layers`: does a part follow whose stitches these are?"""
         step = self._past_articles()
@@ -198,7 +220,15 @@ class Places(Spots):
         return True
 
     def _each(self, each: Number) -> Placed:
-        self.at += 1
+        period = self._next().value
+        if period and not period.isdecimal():
+            return self._each_behind(each)
+        if period:  # "every second", in one word
+            self._take("stitch")
+            self._to_the_end()
+            return Target("every", int(period)), each
+        if self._says_rounds(each):
+            return NEXT, 1
         while self._role() in ("the", "next", "in", "each"):
             self.at += 1
         if self._role() == "num" and self._here().number == 1 and self._role(1) in ("the", "next"):  # type: ignore[union-attr]
@@ -211,6 +241,9 @@ class Places(Spots):
             return self._every(each)
         if role == "remain":
             return self._rest(each)
+        pair = role == "num" and self._role(1) in ("and", "plus") and self._role(2) == "num"
+        if pair and self._here().number + 1 == self.line[self.at + 2].number:  # type: ignore[union-attr]
+            return self._every(each)  # "every 3 and 4 sts", ordinals without their full stops
         if role == "num":
             self.each_number = self._role(-1) == "each"
             n = self._take_number()

@@ -81,7 +81,7 @@ def read_line(
     if not cut:
         return Candidates((), text.span(0, len(text.text)), "an instruction")
     found = _read(cut, text, words, sizes, flat, marker)
-    if found.readings and not any(_may_be_letter(token, words) for token in cut):
+    if found.readings and not any(_may_be_letter(token, text.text, words) or _may_be_second(token, text.text, words) for token in cut):
         return found
     coded = lettered(text.text, cut, words)
     if coded is None:
@@ -91,13 +91,21 @@ def read_line(
         return found
     told = ("letter-codes", ())
     lines = tuple(replace(line, choices=(*line.choices, told)) for line in other.readings)
+    if found.readings and all(isinstance(node, Act) for node in found.readings[0].items):
+        return other._replace(readings=(*lines, *found.readings)[:LIMIT_READINGS])  # a join, where stitches are meant
     return (found if found.readings else other)._replace(readings=(*found.readings, *lines)[:LIMIT_READINGS])
 
 
-def _may_be_letter(token: Token, words: Lexicon) -> bool:
-    """A capital that was read as a colour which the pattern does not declare: it may be a letter for a stitch."""
-    code = token.role in ("yarn", "word") and len(token.value) == 1 and token.value.isupper()
-    return code and token.value not in words.yarns and token.value.casefold() in words.letters
+def _may_be_second(token: Token, text: str, words: Lexicon) -> bool:
+    """A stitch whose name means another one in the language's second system of names."""
+    return bool(words.second) and token.role == "stitch" and fold(text[token.start : token.end]) in words.second
+
+
+def _may_be_letter(token: Token, text: str, words: Lexicon) -> bool:
+    """A capital that was read as a colour which the pattern does not declare, or as a small word: it may be a letter for a stitch."""
+    word = text[token.start : token.end]
+    code = len(word) == 1 and word.isupper() and token.role in ("yarn", "word", "and", "range", "in")
+    return code and word not in words.yarns and (word.casefold() in words.letters or word.casefold() in words.second)
 
 
 def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, marker: str) -> Candidates:
@@ -247,8 +255,12 @@ def _colour_first(line: list[Token]) -> int:
 
 def _header_within(line: list[Token], flat: bool) -> tuple[int, Header] | None:
     at = next((i for i, token in enumerate(line) if token.role == "header" and i), None)
-    if at is None or at + 1 >= len(line) or line[at + 1].role != "num":
+    if at is None or at + 1 >= len(line):
         return None
+    if line[at + 1].role != "num":  # `Chain 8. 1. round: …`: only the first round follows on its chain in one line
+        at -= 2 if line[at - 1].role == "stop" else 1
+        if at < 3 or line[at].number != 1 or line[at - 1].role not in ("stop", "comma", "colon"):
+            return None
     found = header(line[at:], flat)
     end = at + found.size
     if not found.numbers:

@@ -73,13 +73,16 @@ def _dimensions(parse: Body, items: list[Node]) -> list[list[Option]]:
         found.append([yes, no] if skipped > 2 else [no, yes])
     at = closing_slip(items)
     if at is not None and items[at] is parse.slip:
-        numbered = [Option(""), Option("slip-counted", (), "slip")]
-        found.append(numbered if parse.slip_numbered else [Option("", (), "slip"), Option("slip-counted")])
+        chained = any(isinstance(node, Act) and node.kind in ("start_chain", "ring_chain") for node in items)
+        numbered = [Option(""), Option("slip-counted", (), "slip")]  # "…, 1 sl st": a join where the round began with a chain
+        found.append(numbered if parse.slip_numbered and not chained else [Option("", (), "slip"), Option("slip-counted")])
     return found
 
 
 def _forms(parse: Body, items: list[Node]) -> list[list[Option]]:
     """Readings of the line as a whole: R10, R11, unplaced shaping."""
+    if parse.multiplied and sum(not isinstance(node, Act) for node in items) > 1:
+        return [[_USUAL, Option("repeat-unmarked", (), "multiplied")]]
     if parse.reach is not None:
         return [[Option("", (), "reach"), Option("around-last")]]
     if is_unplaced(items, _shaping()):
@@ -225,7 +228,19 @@ def _skipped(tree: list[Node], option: Option) -> list[Node] | None:
     return [Act("skipped_chain", first.span, "", int(option.values[0][1]), True), *tree]
 
 
+def _multiplied(tree: list[Node], option: Option) -> list[Node] | None:
+    """`6 x 1 sc, 2 sc in next`: the number of times holds for everything behind it."""
+    at = next((i for i, node in enumerate(tree) if isinstance(node, Group)), None)
+    first = tree[at] if at is not None else None
+    if at is None or not isinstance(first, Group) or len(first.items) != 1:
+        return None
+    rest = [node for node in tree[at + 1 :] if not isinstance(node, Act)]
+    tail = [node for node in tree[at + 1 :] if isinstance(node, Act)]
+    return [*tree[:at], Group((*first.items, *rest), first.times, first.span), *tail]
+
+
 _FORMS = {
+    "multiplied": _multiplied,
     "around": _around,
     "reach": _reach,
     "evenly": _evenly,

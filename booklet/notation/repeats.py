@@ -137,6 +137,8 @@ class Repeats(Places):
         times = self._take("times") or times
         more = self._take("more") or more
         said = self._take("total_of") or self._take("total_word") or said
+        if times and self._role() == "repeat" and self._role(1) in ("", "stop", "comma", "close"):
+            self.at += 1  # "(sc, inc) 6 x rep": the verb behind
         self._skip("even")
         if self._role() == "around" and self._role(1) not in ("next", "each", "the"):
             self.at += 1

@@ -60,7 +60,7 @@ def is_slip(node: Node) -> bool:
         isinstance(node, Work)
         and node.stitch == "slip_stitch"
         and node.count == 1
-        and node.target.kind in ("next", "first")
+        and node.target.kind in ("next", "first", "ring")  # behind "in the ring:" too
         and node.target.n in (0, 1)
         and node.target.name != "chain"
     )

@@ -21,6 +21,7 @@ class Spots(Cursor):
         self.earlier: tuple[int, str] | None = None  # "in the front loops of Rnd 6:" said before the stitches
         self.pending: Target | None = None  # "in next st, …" said before the stitches
         self.on_part: Target | None = None  # the part on which plain stitches go on
+        self.place_first = False  # a place is being read that stands before its stitches
         self.pending_each = False  # the place said before was "each 3 sts"
         self.loop_here = ""  # a loop named within the target
         self.left: Number = 0  # "to last 3 sts" said behind the target
@@ -59,9 +60,13 @@ class Spots(Cursor):
             self._take("stitch")
         return Target("same", 1), each
 
+    def _leads(self) -> bool:
+        """`in the last 3 sc, …`, a place before its stitches: the number is that of the stitches."""
+        return self.place_first and self._role(1) == "stitch" and self._value(1) not in ("", "chain")
+
     def _last(self, each: Number) -> Placed:
         self.at += 1
-        n = self._take_number() if self._role() == "num" else 1
+        n = self._take_number() if self._role() == "num" and not self._leads() else 1
         chain = self._is_chain()
         if self._take("space"):
             return Target("space", n), each
@@ -216,6 +221,8 @@ class Spots(Cursor):
         """Behind "each st and": another kind of place, not another stitch with its own place."""
         while self._role(ahead) in ("each", "in", "the"):
             ahead += 1
+        if self._is_slip(ahead):
+            return False  # "2 dc in each st, sl st": it closes the round
         return self._role(ahead) in ("stitch", "space") and self._role(ahead + 1) not in ("in", "each", "num", "stitch")
 
     def _told_by_words(self) -> bool:

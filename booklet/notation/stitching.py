@@ -119,7 +119,7 @@ class Stitching(Doubts):
             if folded and isinstance(node, Work):  # "sc through both layers": all along
                 items[-1] = Group((replace(node, target=target._replace(n=1)),), None, node.span)
             if isinstance(node, Work) and node.target.kind == "every":
-                items[-1] = self._every_nth(node)
+                items[-1] = self._nth_or_next(node)
             self._note_doubts(node, items, glued)
             self._one_with_number(node, items)
             self._side_or_yarn_after(items)
@@ -183,7 +183,10 @@ class Stitching(Doubts):
 
     def _count_after(self, stitch: str) -> Number | None:
         """`inc x 6`, `sc 6`, `ch 7`, `ch-7`, `inc twice`; None where no number belongs to the stitch."""
-        if self._role() == "the" and self._role(1) == "num" and (self._is_generic(2) or _is_shaping(stitch)):
+        chained = stitch == "chain" and self._role(2) in ("", "comma", "stop", "close", "join")  # "cadena de 4, …"
+        behind = self._role(2) == "each" or (self._role(2) == "next" and self._value(2) != "")
+        particle = self._is_generic(2) or behind or chained or _is_shaping(stitch)
+        if self._role() == "the" and self._role(1) == "num" and particle:
             self.at += 1  # a particle between the stitch and its number: "increase by 2"
         role, after = self._role(), self._role(1)
         self.by_times = (role == "times" and after == "num") or (role == "num" and after == "times") or role == "once"
@@ -338,6 +341,13 @@ class Stitching(Doubts):
         return self._in_yarn()
 
     def _in_yarn(self) -> list[Node]:
+        step = 0
+        while self._role(step) == "word" and step < 3:
+            step += 1
+        if step and self._role(step) in ("color", "change") and not self._is_code(self.at):  # "6 sc white yarn", in languages with cases
+            begin = self.at
+            self.at += step + 1
+            return [Act("note", self._span(begin, self.at), self._words(begin, self.at))]
         step = 1
         while self._role(step) == "color":
             step += 1

@@ -84,7 +84,7 @@ def _bracket(line: list[Token], rounds: int) -> Cut | None:
 
 
 def _is_tally(inner: list[Token]) -> bool:
-    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word", "total_of")]
+    roles = [token.role for token in inner if token.role not in ("the", "times", "total_word", "total_of", "stop")]
     return roles in (["num", "header"], ["header", "num"])
 
 
@@ -359,6 +359,8 @@ def _bare_before(line: list[Token], end: int) -> Cut | None:
         return Cut(start, end, _amounts(line[number:end]))  # "(sc, inc) around 18 sts"
     if not mark and before == "num" and start > 1 and line[start - 2].role == "times":
         return Cut(start, end, _amounts(line[number:end]))  # "x 7 21"
+    if not mark and before in ("next", "each") and line[start - 1].value and at < end and not named:
+        return Cut(start, end, _amounts(line[number:end]))  # behind "in one place" nothing else is counted
     if not mark and (at < end or before in _NO_TOTAL):
         return None
     if named and mark not in ("dash", "stop", "colon", "bar", "etc", "slash") and not semicolon and not to_the_end:

@@ -58,7 +58,12 @@ def html(
     if book.reader == "none":  # a layout need not have a compact form: a card is one already
         pages.insert(0, f"{layout.name}/{COMPACT}")
     page = environment.select_template(pages)
-    return page.render(book=book, words=book.words, layout=layout), files
+    text = page.render(book=book, words=book.words, layout=layout)
+    if book.direction == "rtl":
+        from booklet.outputs.html_isolated import isolated
+
+        text = isolated(text)
+    return text, files
 
 
 def _environment(

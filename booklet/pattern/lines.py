@@ -3,24 +3,35 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from itertools import pairwise
 from unicodedata import category
 
+from booklet.digits import circles_as_labels
 from booklet.pattern.templates import TOKEN, book, fold
-from booklet.tables.language import Language
+from booklet.tables.language import Language, load
 
 _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
 _BULLETS = "-–—•·‣▪●→»"
 _TOTAL = re.compile(r"(?:[(\[{]\s*=?\s*\d{1,6}[^()\[\]{}]{0,60}[)\]}]|[=→➔➜➝➞➡⇒⟶]\s*\d{1,6}[^\d]{0,20})[\s.]*$")
-_NUMBERED = re.compile(r"\s*\d{1,4}(?:\s*(?:[-–~/]|\s[^\W\d_]{1,3}\s)\s*\d{1,4})?(?:\s*[:.)|=]\s*|\s*[-–—]\s+)(?=\S)")
+_NUMBERED = re.compile(  # `3.`, `4-6)`, `4.-6.`, `4) a 6)`, `1- 8 sc`; a word between the numbers has to mean a range
+    r"\s*\d{1,4}(?:[.)]?\s*(?:[-–~〜～/]|(?P<range>[^\W\d_]{1,6}))\s*\d{1,4})?(?:\s*[:.)|=]{1,2}\s*|\s*[-–—]\s+)(?=\S)"
+)
 _NAMED = re.compile(r"\s*[^\W\d_]{4,15}(?: [^\W\d_]{2,15}){0,2}:\s+(?=\S)")  # `Border: sc around`
 _COLOUR_FIRST = re.compile(r"\s*[(\[][^\W\d_][^()\[\]\d]{0,30}[)\]]\s*(?=\w)")  # `(black) 5-6: 24 sc`
+_ENDING = re.compile(r"\s*\d{1,4}(?:-[^\W\d_]{1,3}\b|\.[ªºа-я])")
 _RANGES = "-–—/&,~"
-_SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring"))
+_SOFT = frozenset(("the", "for", "next", "in", "with", "color", "turn", "join", "change", "loop", "and", "ring", "from"))
 _BEHIND_STITCH = frozenset(("in", "each", "next", "around", "times", "once", "loop"))
+_BEHIND_LETTER = frozenset(",;.+-–)]}([{=*/|")
 _PAUSES = (",", ":", ".", "-", "–", ";")
+_LEADING = frozenset(("each", "even", "in", "next", "last", "same", "the", "on", "ordinal", "from"))
 _PLAIN = frozenset(("even", "around", "each", "stitch"))
+_WIDE = "\u2e80"  # from here on scripts are written without spaces
+_NARROW = {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)} | dict(zip(map(ord, "「」【】〜"), "()()~", strict=True))
+_LONGEST_WIDE = 16  # characters of a word of such a script
+_LONGEST_ABBREVIATION = 6  # words, strokes and full stops of one
 _NO_WORK = frozenset(("", "color", "change", "with", "the", "in", "and"))
 _SHORT = 4  # words
 _LONGEST_PHRASE = 5  # words of a phrase of the notation
@@ -30,7 +41,7 @@ LOOK = 4_000  # characters of a line that are looked at, see line_characters in 
 
 def is_header(text: str, language: Language) -> bool:
     """Does the line begin with a round or row header: `Rnd 3`, `Rnds 4-9`, `R3`, `3rd rnd`, `3. row`, `Next rnd:`?"""
-    words = _words(text[_behind_colour(text, language) :][:_HEADER])
+    words = _words(text[_behind_colour(text, language) :][:_HEADER], language)
     at = 0
     while at < len(words) and _is_bullet(words[at]):
         at += 1
@@ -39,10 +50,13 @@ def is_header(text: str, language: Language) -> bool:
         return False
     if words[0].isdecimal():
         return _number_first(words, text, language)
+    articles = next((at for at, word in enumerate(words[:3]) if _role(word, language) != "the"), 0)
+    if articles and _role(words[articles], language) == "header":
+        words = words[articles:]  # "de la vuelta 5 a la 8"
     role, size = _phrase(words, 0, language, ("header", "next_header"))
     rest = words[size:]
     if role == "header":
-        while rest and (rest[0] in (".", "-", "#") or _role(rest[0], language) == "hash"):
+        while rest and (rest[0] in (".", "-", "#") or _role(rest[0], language) in ("hash", "from")):
             rest = rest[1:]
         return rest != [] and (rest[0].isdecimal() or _role(rest[0], language) == "number")
     if _role(words[0], language) == "ordinal" and len(words) > 2 and _role(words[1], language) == "header":
@@ -57,7 +71,7 @@ def _behind_colour(text: str, language: Language) -> int:
     found = _COLOUR_FIRST.match(text)
     if found is None:
         return 0
-    roles = {_role(word, language) for word in _words(found[0]) if word[0].isalpha()}
+    roles = {_role(word, language) for word in _words(found[0], language) if word[0].isalpha()}
     return found.end() if roles <= _NO_WORK else 0
 
 
@@ -67,19 +81,23 @@ def _is_start(words: list[str], text: str, language: Language) -> bool:
     if not colon or not after.strip():
         return False
     starts = book(language).small_words("start.chain") | book(language).small_words("start.ring")
-    return fold(before.strip()) in starts and _begins(_words(after), language)
+    return fold(before.strip()) in starts and _begins(_words(after, language), language)
 
 
 def _number_first(words: list[str], text: str, language: Language) -> bool:
+    words = _without_endings(words, text)
     at = 1
     glued = re.match(r"\s*(?:\d+\s*[-–]\s*)?\d+[^\W\d_]", text) is not None
     while at + 1 < len(words):
-        mark = at + 1 if glued and words[at].isalpha() and len(words[at]) <= 3 else at  # "7th-12th rnd"
+        ending = (glued and words[at].isalpha() and len(words[at]) <= 3) or (words[at] in ".)°º" and at + 2 < len(words))
+        mark = at + 1 if ending else at  # "7th-12th rnd", "5.-8. Rd"
         link = mark < len(words) and (words[mark] in _RANGES or _role(words[mark], language) in ("range", "and"))
         if not link or mark + 1 >= len(words) or not words[mark + 1].isdecimal():
             break
         at = mark + 2
-    ordinal = glued and at < len(words) and words[at].isalpha() and len(words[at]) <= 3
+    ending = at < len(words) and (glued or words[at] in "°º") and (words[at].isalpha() or words[at] == "°")
+    labels = at + 1 < len(words) and _role(words[at], language) == "header" != _role(words[at + 1], language)
+    ordinal = ending and len(words[at]) <= 3 and not labels  # "3rd rnd", but "3段目"
     after = at + 1 if ordinal else at
     if after < len(words) and words[after] in ".:":
         after += 1
@@ -89,21 +107,36 @@ def _number_first(words: list[str], text: str, language: Language) -> bool:
     return False
 
 
+def _without_endings(words: list[str], text: str) -> list[str]:
+    """`1-й ряд`, `5-й - 8-й ряды`, `3.ª volta`: endings of ordinals behind a hyphen or a full stop tell nothing."""
+    if not _ENDING.match(text):
+        return words
+    found: list[str] = []
+    for at, word in enumerate(words):
+        if word.isalpha() and len(word) <= 3 and len(found) > 1 and found[-1] in "-." and found[-2].isdecimal() and at < 8:
+            found.pop()
+        else:
+            found.append(word)
+    return found
+
+
 def is_instruction(text: str, marker: str, language: Language) -> bool:
     """Inside a part: does a line without a header read as an instruction?
 
     Behind a bare number it is enough that it begins like one: with a quantity, stitch, bracket, loop or repeat word.
     """
-    text = text[:LOOK]
+    text = circles_as_labels(text[:LOOK])
     numbered = marker[:1].isdigit()
+    if numbered and (pair := _NUMBERED.match(f"{marker} {text}")) and pair["range"]:
+        text = f"{marker} {text}"[pair.end() :]  # "4) a 7) 18 pb" as an item of a list
     if not marker:
         coloured = _behind_colour(text, language)
         bare = _NUMBERED.match(text, coloured)
-        if bare:
+        if bare and (not bare["range"] or _role(fold(bare["range"]), language) == "range"):
             numbered, text = True, text[bare.end() :]
         else:
             text = text[coloured:]
-    words = _words(text)
+    words = _words(text, language)
     while words and _is_bullet(words[0]):
         words = words[1:]
         marker = marker or "-"
@@ -114,10 +147,13 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
             return True
     if numbered and len(words) > 1 and _role(words[0], language) == "header":
         words = words[2:] if words[1] in _SEPARATORS else words[1:]  # "3. rnd: …" where the number is a list's
-    begins = _begins(words, language) if words else False
+    total = _TOTAL.search(text) is not None
+    begins = bool(words) and (_begins(words, language) or (total and _is_letter(words, 0, language)))
     if words and _repeats_rounds(words, language):
         return True
-    if numbered and _TOTAL.search(text) and _is_coded(words, language):
+    if (numbered or total) and _is_all_known(words, language):
+        return True
+    if numbered and total and _is_coded(words, language):
         return True
     if not words or not (begins or _begins_softly(words, language)):
         return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, numbered, language)
@@ -130,6 +166,21 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     if len(words) < _SHORT and counted and _phrase(words, 0, language)[0] == "ring":
         return True  # "MR 6"
     return stitches > 0 and counted and known >= (0.75 if marker else 0.9)
+
+
+def _is_all_known(words: list[str], language: Language) -> bool:
+    """`Each st inc (12)`, `without increases, work 18 sc`: a place or a small word first, a stitch, and hardly an unknown word."""
+    if not words or _phrase(words, 0, language)[0] not in _LEADING:
+        return False
+    known, _ = _known_share(words, language)
+    named = _phrase(words, 0, language)[0] == "even" or any(_is_named(words, at, language) for at in range(len(words)))
+    return named and known >= 0.95
+
+
+def _is_named(words: list[str], at: int, language: Language) -> bool:
+    """Is it the name of a stitch, not a word for any?"""
+    role, size = _phrase(words, at, language)
+    return role == "stitch" and bool(language.words.get(" ".join(words[at : at + size]), ("", ""))[1])
 
 
 def _is_coded(words: list[str], language: Language) -> bool:
@@ -212,8 +263,26 @@ def _is_bullet(word: str) -> bool:
     return word in _BULLETS or category(word[0]) in ("So", "Mn", "Cf")
 
 
-def _words(text: str) -> list[str]:
-    return [fold(word) for word in TOKEN.findall(text)]
+def _words(text: str, language: Language) -> list[str]:
+    if text.isascii() or max(text) < _WIDE:
+        return [fold(word) for word in TOKEN.findall(text)]
+    found: list[str] = []
+    for token in TOKEN.findall(text.translate(_NARROW)):
+        word = fold(token)
+        found += [word] if word[0] < _WIDE or word in language.words else _cut_wide(word, language)
+    return found
+
+
+def _cut_wide(word: str, language: Language) -> list[str]:
+    """A word of a script without spaces, cut at the longest words that the language knows."""
+    found: list[str] = []
+    at = 0
+    while at < len(word):
+        sizes = range(min(_LONGEST_WIDE, len(word) - at), 1, -1)
+        size = next((size for size in sizes if word[at : at + size] in language.words), 1)
+        found.append(word[at : at + size])
+        at += size
+    return found
 
 
 def _role(word: str, language: Language) -> str:
@@ -226,7 +295,18 @@ def _phrase(words: list[str], at: int, language: Language, roles: tuple[str, ...
         role = _role(" ".join(words[at : at + size]), language)
         if role and (not roles or role in roles):
             return role, size
+    for size in range(min(_LONGEST_ABBREVIATION, len(words) - at), 2, -1) if words[at].isalpha() else ():
+        role = _squeezed(language.tag, language.terms).get("".join(words[at : at + size]).replace(".", ""), "")
+        if role and (not roles or role in roles):
+            return role, size
     return "", 1
+
+
+@cache
+def _squeezed(tag: str, terms: str) -> dict[str, str]:
+    """Abbreviations with strokes and hyphens inside, `ст. б/н`, without their spaces and full stops: their roles."""
+    words = load(tag, terms).words
+    return {"".join(word.split()): role for word, (role, _) in words.items() if "/" in word or ("-" in word and len(word) < 8)}
 
 
 def _begins(words: list[str], language: Language) -> bool:
@@ -240,17 +320,32 @@ def _begins(words: list[str], language: Language) -> bool:
     role, size = _phrase(words, at, language)
     if words[at].isdecimal() or role == "number":
         after = at + (1 if words[at].isdecimal() else size)
-        if after < len(words) and words[after] in ("x", "×", "*"):
+        if after < len(words) and (_is_letter(words, after, language) or _is_times(words, after, language)):
+            return True
+        if after < len(words) and (words[after] in ("x", "×", "*") or _role(words[after], language) == "times"):
             after += 1
         if after >= len(words):
             return False
+        known = _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
         if opened and words[after] == ",":  # "(1, inc) x 6": a number without its stitch
             after += 1
             return after < len(words) and _phrase(words, after, language)[0] == "stitch"
-        return words[after] in "([{" or _phrase(words, after, language)[0] in ("stitch", "unit", "loop")
-    if role in ("stitch", "loop", "repeat", "ring", "from_star"):
+        return words[after] in "([{" or known
+    if role in ("stitch", "loop", "repeat", "ring", "from_star") or (opened and _is_letter(words, at, language)):
         return True
     return opened and role in ("in", "color", "change")
+
+
+def _is_times(words: list[str], at: int, language: Language) -> bool:
+    """`7xInc`: a times sign glued to the stitch."""
+    word = words[at]
+    return word[0] == "x" and language.words.get(word[1:], ("",))[0] == "stitch"
+
+
+def _is_letter(words: list[str], at: int, language: Language) -> bool:
+    """A letter that stands for a stitch, `(6x, v)*6`: one that ends an item."""
+    after = words[at + 1] if at + 1 < len(words) else ","
+    return words[at] in language.letters and (after in _BEHIND_LETTER or _role(after, language) in ("in", "and"))
 
 
 def _known_share(words: list[str], language: Language) -> tuple[float, int]:
@@ -261,8 +356,9 @@ def _known_share(words: list[str], language: Language) -> tuple[float, int]:
             at += 1
             continue
         role, size = _phrase(words, at, language)
+        letter = role != "stitch" and (_is_letter(words, at, language) or _is_times(words, at, language))
         total += size
-        known += size if role else 0
-        stitches += role == "stitch"
+        known += size if role or letter else 0
+        stitches += role == "stitch" or letter
         at += size
     return (known / total if total else 0.0), stitches

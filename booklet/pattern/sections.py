@@ -115,7 +115,8 @@ def _role(cut: Cut, language: Language) -> str:
             text = piece.text
             opened = choices.opening(piece, language)
             text = opened[1].text if opened else text
-            if is_header(text, language):
+            marker = block.marker if n == 0 and block.marker[:1].isdigit() else ""
+            if is_header(text, language) or (marker and is_header(f"{marker} {text}", language)):
                 strong += 1
             elif not told and is_instruction(text, block.marker if n == 0 else "", language):
                 weak += 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
+from itertools import pairwise
 
 from booklet.diagnostics.diagnostic import Diagnostic, Edit, diagnostic
 from booklet.diagnostics.span import START
@@ -17,7 +18,9 @@ from booklet.tables.reader import TableFault
 DEFAULT = "en-US"
 _WORD = re.compile(r"[^\W\d_]+")
 _LOOK = 20_000  # characters of the body that are looked at
-_TELLING = ("header", "next_header", "stitch", "ring", "loop")
+_TELLING = frozenset(
+    "header next_header stitch ring loop each next last same around repeat together turn even".split()
+)
 
 
 def language(source: Source, declared: Value | None, problems: list[Diagnostic]) -> str:
@@ -53,7 +56,8 @@ def _guess(source: Source) -> str:
     """The language whose words of the trade are there. A word tells the less the more languages know it: many say "Rnd" and "MR"."""
     counts = {tag: 0.0 for tag in tags() if tag not in variants()}  # their few words of their own would be a chance hit
     body = " ".join(piece.text for block in source.blocks for piece in block.pieces)[:_LOOK]
-    words = Counter(word.casefold() for word in _WORD.findall(body) if len(word) > 1)  # a letter alone is a yarn as a rule
+    found = [word.casefold() for word in _WORD.findall(body) if len(word) > 1]  # a letter alone is a yarn as a rule
+    words = Counter(found) + Counter(f"{one} {other}" for one, other in pairwise(found))  # "magickom kruhu" is Slovak only
     tables = {tag: table for tag in counts if len(counts) > 1 and (table := _words(tag)) is not None}
     for word, times in words.items():
         knowing = [tag for tag, table in tables.items() if table.get(word, ("",))[0] in _TELLING]

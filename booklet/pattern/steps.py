@@ -103,7 +103,8 @@ def _instruction(pieces: list[Piece], n: int, block: Block, opened: bool, readin
         return 0
     piece = pieces[n]
     marker = block.marker if n == 0 else ""
-    if not reading.is_header(piece.text):
+    labelled = marker[:1].isdigit() and not opened and reading.is_header(f"{marker} {piece.text}")  # "9. bis 12. Rd: …" as an item
+    if not labelled and not reading.is_header(piece.text):
         if not is_instruction(piece.text, marker, reading.language):
             return 0
         if not marker and _is_sentence(piece.text, reading):

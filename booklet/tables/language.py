@@ -11,6 +11,9 @@ from booklet.tables.lineage import holder, lineage, pairs_of, rows_of, waiting_o
 from booklet.tables.reader import Row, TableFault, forms, rows
 from booklet.tables.stitches import stitches
 
+HOME = "en-US"
+PRINTED = ("page.tsv", "writing.tsv")  # tables that only printing needs; a folder without them is a language that is read
+
 
 class Name(NamedTuple):
     """How a stitch is printed in one language and term system."""
@@ -42,6 +45,7 @@ class Language:
     roles: dict[str, str]  # role or role:value -> the form to print
     writing: dict[str, str]  # how rounds are written: key -> form with slots
     letters: dict[str, str] = field(default_factory=dict)  # one letter for a stitch: folded form -> stitch id
+    second: dict[str, str] = field(default_factory=dict)  # names of a second system of the language, as `letters`
     waiting: dict[str, str] = field(default_factory=dict)  # forms of `writing` that are printed, though they are not yet read
     capitals: dict[str, tuple[str, str]] = field(default_factory=dict)  # forms that mean something else in small letters
     named_in: str = ""  # whose names of stitches these are: a term system, or the tag of the variant or of its base
@@ -61,8 +65,18 @@ def tags() -> tuple[str, ...]:
 
 @cache
 def printable() -> tuple[str, ...]:
-    """The languages that a booklet can be set in: those with the words of a page."""
-    return tuple(tag for tag in tags() if holder(tag, "page.tsv"))
+    """The languages that a booklet can be set in: those with the words of a page and of written rounds."""
+    return tuple(tag for tag in tags() if not lacking(tag))
+
+
+def lacking(tag: str) -> tuple[str, ...]:
+    """The tables that a language which is read only would need before a booklet can be set in it."""
+    return tuple(name for name in PRINTED if not holder(tag, name))
+
+
+def spoken(language: Language) -> Language:
+    """The language in which rounds of this one are told back: itself, English where it is read only."""
+    return load(HOME) if lacking(language.tag) else language
 
 
 @cache
@@ -99,24 +113,30 @@ def _load(tag: str, terms: str) -> Language:
         for wording in wordings:
             if words.setdefault(fold(wording), (role, value)) != (role, value) and wording.isupper():
                 capitals.setdefault(wording, (role, value))  # French "CM" is a ring, "cm" a length
-    names = _names(rows(f"terms/{terms}.tsv") if terms else rows_of(tag, "stitches.tsv"), words)
+    names = _names(rows(f"terms/{terms}.tsv") if terms else rows_of(tag, "stitches.tsv"), words, capitals)
     sentences = tuple(
         Template(row.cells["id"], _fixed(row.cells["values"]), row.cells["wording"])
         for row in rows_of(tag, "sentences.tsv")
     )
-    writing = pairs_of(tag, "writing.tsv")
+    writing = pairs_of(tag if holder(tag, "writing.tsv") else HOME, "writing.tsv")  # signs are the same; words: see `spoken`
     named = terms or holder(tag, "stitches.tsv")
-    waiting = waiting_of(tag, "writing.tsv")
+    letters, second = _forms("languages/letters.tsv"), _second(tag)
+    waiting = waiting_of(tag, "writing.tsv") if holder(tag, "writing.tsv") else {}
     return Language(
-        tag, settings["name"], terms, settings, words, names, sentences, roles, writing, _letters(), waiting, capitals, named
-    )
+        tag, settings["name"], terms, settings, words, names, sentences, roles, writing, letters, second, waiting, capitals, named,
+    )  # fmt: skip
 
 
 @cache
-def _letters() -> dict[str, str]:
+def _forms(file: str) -> dict[str, str]:
     words: dict[str, tuple[str, str]] = {}
-    _names(rows("languages/letters.tsv"), words)
+    _names(rows(file), words)
     return {form: stitch for form, (_, stitch) in words.items()}
+
+
+def _second(tag: str) -> dict[str, str]:
+    found = holder(tag, "second.tsv")
+    return _forms(f"languages/{found}/second.tsv") if found else {}
 
 
 @cache
@@ -161,7 +181,9 @@ def unparted(text: str, tag: str) -> str:
     return text
 
 
-def _names(table: list[Row], words: dict[str, tuple[str, str]]) -> dict[str, Name]:
+def _names(
+    table: list[Row], words: dict[str, tuple[str, str]], capitals: dict[str, tuple[str, str]] | None = None
+) -> dict[str, Name]:
     names: dict[str, Name] = {}
     known = stitches()
     for row in table:
@@ -170,8 +192,11 @@ def _names(table: list[Row], words: dict[str, tuple[str, str]]) -> dict[str, Nam
             raise TableFault(row.file, row.line, f"no stitch {cell['id']} in stitches.tsv")
         names.setdefault(cell["id"], Name(cell["abbr"] or cell["term"], cell["term"], cell["plural"] or cell["term"]))
         for form in (cell["abbr"], cell["term"], cell["plural"], *forms(cell["forms"])):
-            if form:
-                words.setdefault(fold(form), ("stitch", cell["id"]))
+            if not form:
+                continue
+            role, _ = words.setdefault(fold(form), ("stitch", cell["id"]))
+            if role != "stitch" and capitals is not None and form.isupper() and len(form) > 1:
+                capitals.setdefault(form, ("stitch", cell["id"]))  # Slovak "PO" is a stitch, "po" a small word
     return names
 
 

@@ -145,7 +145,9 @@
     sheet.replaceChildren(large);
     sheet.setAttribute("aria-label", said.enlarge);
     view.showModal();
-    sheet.scrollLeft = (sheet.scrollWidth - sheet.clientWidth) / 2;
+    // A round chart is begun in its middle; of a wide drawing the middle may be the gap between two parts.
+    const wide = picture.naturalWidth > 1.6 * picture.naturalHeight;
+    sheet.scrollLeft = wide ? 0 : (sheet.scrollWidth - sheet.clientWidth) / 2;
     sheet.scrollTop = 0;
     shut.focus();
   }

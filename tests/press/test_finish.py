@@ -13,11 +13,15 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from booklet.editions.discover import layout
+from booklet.editions.edition import Edition
 from booklet.outputs.pdf_boxes import page_boxes
 from booklet.press.finish import finish
 from booklet.press.gather import gather
+from booklet.press.impose import impose, source_of
 from booklet.press.inks import inks, profile
 from booklet.press.judge import judge
+from booklet.press.sheets import saddle
 from booklet.press.stamp import Stamper
 from tests.built import built
 
@@ -37,13 +41,12 @@ def dated() -> Iterator[None]:
         yield
 
 
-def home(name: str, layout: str, tag: str = "en-US") -> bytes:
-    from booklet.editions.edition import Edition
+def home(name: str, paper: str, tag: str = "en-US") -> bytes:
     from booklet.tables.language import load
 
     # The same editions as in tests of other folders, so that they are made once.
     units = "both" if tag == "en-US" else load(tag).settings["units"]
-    return built(f"{name}/{name}", Edition((tag,), load(tag).terms, units, layout=layout)).data
+    return built(f"{name}/{name}", Edition((tag,), load(tag).terms, units, layout=paper)).data
 
 
 @pytest.fixture(scope="module")
@@ -140,31 +143,66 @@ def test_greys_are_k_alone_and_no_colour_takes_more_ink_than_the_profile_allows(
     assert profile()[36:40] == b"acsp"  # ICC.1: the signature of every profile
 
 
+def leaflet_for_press(name: str) -> bytes:
+    return finish(home("pebble", name), "press", layout(name).folds).data
+
+
 def test_qpdf_finds_nothing(a5: bytes, press: bytes, tmp_path: Path) -> None:
     needs("qpdf")
-    for name, data in (("press", press), ("screen", finish(a5, "screen").data), ("archive", finish(a5, "archive").data)):
+    source, line = source_of(a5), "Licensed to Åse Müller · order A-17"
+    files = {
+        "press": press,
+        "screen": finish(a5, "screen").data,
+        "archive": finish(a5, "archive").data,
+        "leaflet": home("pebble", "leaflet-dl"),
+        "leaflet-press": leaflet_for_press("leaflet-a6"),
+        "sheets": impose(a5, saddle(source.pages, source.trim, (297, 210), 0.6, "short"), source.bleed),
+        "stamped": Stamper(a5, [line]).copy(line, "A-17"),
+    }
+    for name, data in files.items():
         path = tmp_path / f"{name}.pdf"
         path.write_bytes(data)
         done = subprocess.run(["qpdf", "--check", path], capture_output=True, text=True, timeout=60)
         assert done.returncode == 0, done.stdout + done.stderr
 
 
-def test_ghostscript_draws_what_pdfium_draws_and_separates_text_to_k(press: bytes, tmp_path: Path) -> None:
-    needs("gs")
+def apart(data: bytes, number: int, theirs: Path) -> float:
+    """How far a page lies from another program's picture of it, 0 to 255; slightly blurred, since both smooth edges in their own way."""
     import pypdfium2
     from PIL import Image, ImageChops, ImageFilter, ImageStat
+
+    drawn = Image.open(theirs).convert("L")
+    ours = pypdfium2.PdfDocument(data)[number - 1].render(scale=1).to_pil().convert("L").resize(drawn.size)
+    blurred = [image.filter(ImageFilter.GaussianBlur(2)) for image in (drawn, ours)]
+    return ImageStat.Stat(ImageChops.difference(*blurred)).mean[0]
+
+
+@pytest.mark.parametrize("name", ["leaflet-dl", "leaflet-a6", "card-a6"])
+def test_ghostscript_draws_cards_and_leaflets_as_pdfium_does(name: str, tmp_path: Path) -> None:
+    needs("gs")
+    for printing, most in (("home", 3.5), ("press", 6.0)):
+        data = home("pebble", name) if printing == "home" else leaflet_for_press(name)
+        path = tmp_path / f"{printing}.pdf"
+        path.write_bytes(data)
+        pictures = [tmp_path / f"{printing}-{number}.png" for number in (1, 2)]
+        how = ["-dTextAlphaBits=4", "-dGraphicsAlphaBits=4", "-r72", "-sDEVICE=png16m", "-o", tmp_path / f"{printing}-%d.png"]
+        whole = ["-dUseCropBox"] if printing == "home" else []  # viewers open on the trimmed page
+        subprocess.run(["gs", "-q", "-dNOPAUSE", "-dBATCH", "-dSAFER", *whole, *how, path], check=True, timeout=120)
+        assert [apart(data, number, picture) < most for number, picture in enumerate(pictures, 1)] == [True, True]
+        assert apart(data, 1, pictures[1]) > most  # of the other side it is not
+
+
+def test_ghostscript_draws_what_pdfium_draws_and_separates_text_to_k(press: bytes, tmp_path: Path) -> None:
+    needs("gs")
+    from PIL import Image, ImageStat
 
     path = tmp_path / "press.pdf"
     path.write_bytes(press)
     common = ["gs", "-q", "-dNOPAUSE", "-dBATCH", "-dSAFER", "-dFirstPage=1", "-dLastPage=3", "-r72"]
     subprocess.run([*common, "-sDEVICE=png16m", "-o", tmp_path / "gs-%d.png", path], check=True, timeout=120)
     subprocess.run([*common, "-sDEVICE=tiffsep", "-o", tmp_path / "sep-%d.tif", path], check=True, timeout=120)
-    document = pypdfium2.PdfDocument(press)
     for number in (1, 2, 3):
-        theirs = Image.open(tmp_path / f"gs-{number}.png").convert("L")
-        ours = document[number - 1].render(scale=1).to_pil().convert("L").resize(theirs.size)
-        blurred = [image.filter(ImageFilter.GaussianBlur(2)) for image in (theirs, ours)]
-        assert ImageStat.Stat(ImageChops.difference(*blurred)).mean[0] < 6  # of 255: they simulate inks differently
+        assert apart(press, number, tmp_path / f"gs-{number}.png") < 6  # of 255: they simulate inks differently
     # Page 3 holds words and no picture; ink anywhere but on K can only be the accent of its labels.
     plates = {name: Image.open(tmp_path / f"sep-3({name}).tif").convert("L") for name in ("Cyan", "Magenta", "Yellow", "Black")}
     covered = {name: 255 - ImageStat.Stat(plate).mean[0] for name, plate in plates.items()}
@@ -207,12 +245,17 @@ def test_verapdf_finds_every_layout_and_language_pdf_ua_and_an_archive_pdf_a(a5:
     line = "Licensed to Åse Müller · order A-17"
     add("ua1", "stamped", Stamper(a5, [line]).copy(line, "A-17"))
     add("2a", "stamped-archive", Stamper(archive, [line]).copy(line, "A-17"))
-    for layout in papers():
-        add("ua1", layout, home("acorn", layout))
-    # Each further language once, the layouts in turn: every pair would take minutes.
+    for name in papers():
+        add("ua1", name, home("acorn", name))
+    # Each further language once, the layouts in turn: every pair would take minutes. Leaflets, whose pages are put together from
+    # panels, in the scripts that differ most, and one that holds all of them.
     for number, tag in enumerate(tag for tag in printable() if tag != "en-US"):
-        layout = papers()[number % len(papers())]
-        add("ua1", f"{tag}.{layout}", home("pebble", layout, tag))
+        name = papers()[number % len(papers())]
+        add("ua1", f"{tag}.{name}", home("pebble", name, tag))
+    for name, tag in (("leaflet-dl", "he"), ("leaflet-a6", "ja"), ("leaflet-a6", "de"), ("card-a6", "he"), ("card-dl", "ja")):
+        add("ua1", f"{tag}.{name}", home("pebble", name, tag))
+    several = Edition(("en-US", "de", "ja", "he"), "US", units="both", layout="leaflet-dl", rounds_in="all")
+    add("ua1", "several", built("pebble/pebble", several).data)
     said = validated(files)
     assert said.count("holds ") == len(files), said[:3000]
 

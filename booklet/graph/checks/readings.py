@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.graph.checks._subject import Subject
 from booklet.notation.write import write
+from booklet.tables.language import spoken
 
 EXPLAINED = ("chain-counting-inferred", "repeat-in-all", "one-in-each", "repeat-unmarked")
 CODES = (*EXPLAINED, "reading-chosen")  # the last one for every choice that has no page of its own
@@ -36,6 +37,6 @@ def check(subject: Subject) -> Iterator[Diagnostic]:
                 round=line.number,
                 help=str(named.get("counts", "")),
                 label=line.label,
-                read_as=write(instruction, subject.language),
+                read_as=write(instruction, spoken(subject.language)),
                 **named,
             )
