@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from booklet.catalogues import apply, find, merge, po, visit
+from booklet.catalogues import apply, find, merge, po, reword, visit
 from booklet.catalogues.message import Catalogue, CatalogueFault, Entry, Message
 from booklet.diagnostics.diagnostic import Diagnostic, diagnostic
 from booklet.tables import materials
@@ -59,7 +59,7 @@ def update(understood: Any, tag: str, folder: Path, stem: str, moment: str, inco
     usual = _usual(understood.language.tag, tag)
 
     def notes(message: Message) -> tuple[str, ...]:
-        return _notes(message, glossary, usual(message.kind, message.text))
+        return (*_notes(message, glossary, usual(message.kind, message.text)), *_differing(message, understood.language, load(tag)))
 
     merged = merge.merge(wanted, old, notes)
     if incoming:
@@ -67,11 +67,41 @@ def update(understood: Any, tag: str, folder: Path, stem: str, moment: str, inco
     spare = {message.key for message in wanted if message.kind not in apply.OPTIONAL and usual(message.kind, message.text)}
     untold = sum(entry.key in spare and not entry.target.strip() for entry in merged.catalogue.entries)
     merged = merged._replace(missing=merged.missing - untold)
+    if _same(understood.language, tag):
+        merged = _prefilled(merged, understood.language, load(tag))
     same = found is not None and not (found.renamed or found.of_base) and po.same_words(old.entries, merged.catalogue.entries)
     header = old.header if same else po.header(_dated(old, moment), tag, understood.language.tag, pattern.title, moment)
     catalogue = replace(merged.catalogue, header=header, language=tag)
     renamed = found.path if found is not None and (found.renamed and not found.of_base) else None
     return Updated(path, po.write(catalogue), merged._replace(catalogue=catalogue), wanted, renamed)
+
+
+def _differing(message: Message, source: Language, target: Language) -> tuple[str, ...]:
+    """What a translator into another form of the same language has to know of a message."""
+    if not _same(source, target.tag) or message.kind in apply.OPTIONAL:
+        return ()
+    pairs = {message.text[start:end]: told for start, end, told in reword.found_words(message.text, source, target)}
+    if not pairs:
+        return ("May stay empty: then it is printed as it is.",)
+    told = ", ".join(f"{word} = {other}" for word, other in pairs.items())
+    return (f"Filled in from the table of wording ({told}): look at it, then take the mark `fuzzy` away.",)
+
+
+def _same(source: Language, tag: str) -> bool:
+    """Is this another form of the pattern's own language? Then what is not translated is right as it stands."""
+    return source.tag.split("-")[0] == tag.split("-")[0]
+
+
+def _prefilled(merged: merge.Merged, source: Language, target: Language) -> merge.Merged:
+    """Words that the other English spells or says otherwise, put in by the table, to be looked at."""
+    made = []
+    for entry in merged.catalogue.entries:
+        told = entry.source
+        if not entry.obsolete and not entry.target.strip() and entry.kind not in apply.OPTIONAL:
+            told = reword.reworded(entry.source, source, target)
+        made.append(entry if told == entry.source else replace(entry, target=told, fuzzy=True))
+    filled = sum(new is not old for new, old in zip(made, merged.catalogue.entries, strict=True))
+    return merged._replace(catalogue=replace(merged.catalogue, entries=tuple(made)), fuzzy=merged.fuzzy + filled, missing=0)
 
 
 def _dated(old: Catalogue, moment: str) -> Catalogue:
@@ -157,6 +187,9 @@ def localised(understood: Any, edition: Edition, folder: Path | None) -> Localis
     words = page_words(language.tag) if edition.proof else {}
     mark = words["untranslated"] if words else ""
     made = apply.apply(understood.pattern, catalogue, source, language, say, apply.Marks(mark, numbers), _usual(source.tag, language.tag))
+    if not needed:
+        written = "\n".join(entry.source for entry in catalogue.entries if entry.done)
+        problems += reword.notes(understood.pattern, source, language, written)
     if needed and (made.missing or made.fuzzy):
         problems.append(gaps(made.total, made.missing, made.fuzzy, language.tag, file))
     # A part without translation is called by its name, as its heading is: a round's own word for it is of the other language.
@@ -202,7 +235,8 @@ def check(understood: Any, tag: str, folder: Path) -> tuple[Diagnostic, ...]:  #
     merged = merge.merge(wanted, catalogue.catalogue)
     entries = {entry.key: entry for entry in catalogue.catalogue.entries if not entry.obsolete}
     usual = _usual(source.tag, tag)
-    spare = {message.key for message in wanted if message.kind in apply.OPTIONAL or usual(message.kind, message.text)}
+    same = _same(source, tag)
+    spare = {message.key for message in wanted if same or message.kind in apply.OPTIONAL or usual(message.kind, message.text)}
     needed = [entries.get(message.key, Entry("", "")) for message in wanted if message.key not in spare]
     missing = sum(not entry.target.strip() for entry in needed)
     fuzzy = sum(bool(entry.target.strip()) and entry.fuzzy for entry in needed)

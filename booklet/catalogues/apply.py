@@ -94,7 +94,7 @@ class _Words:
     def _numbered(self, words: str, number: int, message: Message) -> str:
         if not self.marks.numbers or message.kind in OPTIONAL or message.kind in NAMES - {"heading"} or message.kind == "table":
             return words
-        return f"`{number}` {words}" if message.markdown else f"{number} · {words}"
+        return f"`{number}` {words}" if message.markdown else f"[{number}] {words}"  # no number of a step or a size
 
 
 def apply(
@@ -113,10 +113,12 @@ def apply(
     needed = source.tag.split("-")[0] != edition.tag.split("-")[0]
     words = _Words(catalogue, source, edition, marks, needed, known)
     turned = Visit(source, words.turn, say).pattern(pattern)
+    opening, _, closing = edition.settings.get("quotes", " ").partition(" ")
+    quotes = (opening, closing) if words.told and needed else ("", "")  # else the pages put them
     sections = []
     for section, before in _pairs(turned, pattern):
         own = len(before.steps)  # behind these stands the translator's note
-        steps = (_named(step, old, words.names) for step, old in zip(section.steps[:own], before.steps, strict=True))
+        steps = (_named(step, old, words.names, quotes) for step, old in zip(section.steps[:own], before.steps, strict=True))
         sections.append(replace(section, steps=(*steps, *section.steps[own:])))
     # Where nothing at all is translated the words are still the pattern's, and the pages say of which language they are.
     tag = edition.tag if needed and words.told else pattern.language
@@ -134,8 +136,12 @@ def _pairs(turned: Pattern, pattern: Pattern) -> list[tuple[Any, Any]]:
     return list(zip(turned.sections, pattern.sections, strict=True))
 
 
-def _named(step: Step, old: Step, names: Mapping[str, str]) -> Step:
-    """Parts and things by their new names; where nobody has translated `the Cap`, the bare name stands."""
+def _named(step: Step, old: Step, names: Mapping[str, str], quotes: tuple[str, str]) -> Step:
+    """Parts and things by their new names.
+
+    Where a catalogue has the name and not the form that a sentence asks for (`the Cap`), the name stands in quotes, its number
+    before it: a label needs no article and no case.
+    """
     if step.kind != "sentence":
         return step
     before, values = dict(old.values), dict(step.values)
@@ -147,7 +153,8 @@ def _named(step: Step, old: Step, names: Mapping[str, str]) -> Step:
         values[slot] = name
         words = f"{slot}_words"
         if words in values and values[words] == before[words]:
-            values[words] = name
+            number = f"{before['count']} × " if slot == "what" and "count" in before and quotes[0] else ""
+            values[words] = f"{number}{quotes[0]}{name}{quotes[1]}"
     return replace(step, values=tuple(values.items()))
 
 

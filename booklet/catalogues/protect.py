@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import cache
 
 from booklet.tables.language import Language, fold, load
@@ -36,12 +37,17 @@ def _tag(text: str, stitch: str, which: str, language: Language) -> str:
     return "{" + (form[:1].upper() + form[1:] if text[:1].isupper() and not form[:1].isupper() else form) + "}"
 
 
-def protect(text: str, language: Language) -> str:
-    """`Work 3 sc` -> `Work 3 {sc}`: stitch words behind a number, and full names of two words or more. Addresses stay as they are."""
+def closed(text: str) -> list[tuple[int, int]]:
+    """Stretches in which nothing is looked for: addresses, code, placeholders."""
+    return [found.span() for found in _LINK.finditer(text)] + [found.span() for found in PLACEHOLDER.finditer(text)]
+
+
+def occurrences(text: str, language: Language) -> Iterator[tuple[int, int, str]]:
+    """Where stitch words stand, and the placeholder of each: behind a number, and full names of two words or more."""
     forms = _forms(language)
-    closed = [found.span() for found in _LINK.finditer(text)] + [found.span() for found in PLACEHOLDER.finditer(text)]
-    words = [found for found in _WORD.finditer(text) if not any(a <= found.start() < b for a, b in closed)]
-    made, at, k = [], 0, 0
+    shut = closed(text)
+    words = [found for found in _WORD.finditer(text) if not any(a <= found.start() < b for a, b in shut)]
+    k = 0
     while k < len(words):
         size, known = _stitch_at(text, words, k, forms)
         full = size > 1 and known[1] != "abbr"
@@ -49,8 +55,16 @@ def protect(text: str, language: Language) -> str:
             k += 1
             continue
         start, end = words[k].start(), words[k + size - 1].end()
-        made += [text[at:start], _tag(text[start:end], *known, language)]
-        at, k = end, k + size
+        yield start, end, _tag(text[start:end], *known, language)
+        k += size
+
+
+def protect(text: str, language: Language) -> str:
+    """`Work 3 sc` -> `Work 3 {sc}`. Addresses stay as they are."""
+    made, at = [], 0
+    for start, end, tag in occurrences(text, language):
+        made += [text[at:start], tag]
+        at = end
     return "".join((*made, text[at:]))
 
 

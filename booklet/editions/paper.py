@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 
 from booklet.editions.discover import Layout, layout, layouts
 from booklet.editions.edition import Edition
 from booklet.tables.language import load
-from booklet.tables.reader import TableFault, rows
-
-TABLE = "paper.tsv"
-WORLD = "001"  # every territory that has no row of its own; a code of UN M49
+from booklet.tables.reader import TableFault
+from booklet.tables.territories import FILE, territory
 
 NOTES_MM = 42.0  # room beside the text for a pencil: some six words a line; a guess
 LEAST_TEXT_MM = 84.0  # narrower lines of rounds break after every second stitch; a guess
@@ -23,25 +20,20 @@ def paper(edition: Edition) -> Layout:
     return noted(made) if edition.tester and takes_notes(made) else made
 
 
-@cache
-def papers() -> dict[str, str]:
-    """Territory -> the layout that it prints on. TableFault for a layout that is not there, or without a row for the world."""
-    found: dict[str, str] = {}
-    for row in rows(TABLE):
-        if row.cells["layout"] not in layouts():
-            raise TableFault(row.file, row.line, f"no layout {row.cells['layout']!r}")
-        found[row.cells["territory"]] = row.cells["layout"]
-    if WORLD not in found:
-        raise TableFault(TABLE, 1, f"no row {WORLD}, for the territories that have none of their own")
-    return found
-
-
 def usual(tag: str, market: str = "") -> str:
     """The layout of an edition where none is named: the paper of its market, else of the language's territory, else of its settings."""
     region = market or next((part for part in tag.split("-")[1:] if len(part) == 2 and part.isalpha()), "")
-    if region:
-        return papers().get(region.upper(), papers()[WORLD])
-    return load(tag).settings.get("paper", papers()[WORLD])
+    if not region:
+        return load(tag).settings.get("paper", territory("").layout)
+    found = territory(region)
+    if found.layout not in layouts():
+        raise TableFault(FILE, found.line, f"no layout {found.layout!r}")
+    return found.layout
+
+
+def has_form(made: Layout) -> bool:
+    """Can a test copy be made in it? A card has no room for the form; on a screen and in plain text it is filled in there."""
+    return not made.card_sides
 
 
 def takes_notes(made: Layout) -> bool:

@@ -103,7 +103,8 @@ class _Plain:
                 verbs["work"] = ""
             if at:  # where a command begins with its verb, "then" cannot stand before it
                 opens = not shared and not clause.bracket and self.forms.has("then_verb")
-                said.append(self.forms.form("then_verb" if opens else "then"))
+                last = at + 1 == len(clauses) and self.forms.has("then_last")
+                said.append(self.forms.form(("then_last" if last else "then_verb") if opens else "then"))
             said.append(_fill(clause.form, {**verbs, **clause.slots}))
         return "".join(said)
 
@@ -174,7 +175,7 @@ class _Plain:
         said = self.stitches(name, count, "each" if into.many else "")
         if into.words:
             return Clause(self.forms.form("clause"), {"sts": said, "place": into.words, "loop": loop, "manner": manner})
-        return Clause(self.forms.form("clause_bare"), {"sts": said, "loop": loop})
+        return Clause(self.forms.form("chain" if node.stitch == "chain" else "clause_bare"), {"sts": said, "loop": loop})
 
     def decrease(self, node: Work, stitch: Stitch, loop: str, manner: str) -> Clause:
         """`the next 2 stitches together as 1 single crochet, and that 6 times`."""
@@ -209,7 +210,8 @@ class _Plain:
                 return [self.clause("start_chain_space", n, chains=self.say("chains", node.space))]
             return [self.clause({True: "start_chain_yes", False: "start_chain_no", None: "start_chain"}[node.counts], n)]
         if kind == "loop":
-            return [self.clause(f"line.{node.value}")] if self.forms.has(f"line.{node.value}") else []
+            whole = self.say("whole_row" if self.kind == "row" else "whole_round")  # the next line begins without it
+            return [self.clause(f"line.{node.value}", whole=whole)] if self.forms.has(f"line.{node.value}") else []
         if kind == "yarn":
             return [self.clause("yarn_first" if first else "yarn", yarn=node.value)]
         if kind == "chain_from":

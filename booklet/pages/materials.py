@@ -11,9 +11,10 @@ from booklet.pages.book import Colour, Item, Materials, YarnRow
 from booklet.pages.colour import fill
 from booklet.pages.flow import choice_text
 from booklet.pages.glance import hook
-from booklet.pages.wording import Words, category
+from booklet.pages.wording import Words
 from booklet.pattern.model import Choice, Notion, Pattern, Yarn
 from booklet.tables.materials import inflected
+from booklet.tables.plurals import category
 
 # A number and its unit stay on one line.
 NUMBER_AND_UNIT = re.compile(r"(\d) (\w{1,3})\b")

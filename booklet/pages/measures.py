@@ -17,6 +17,7 @@ class Style(NamedTuple):
     units: str  # metric, imperial, both
     decimal: str  # "." or ","
     words: dict[str, str]  # of the page: unit_cm, unit_in …, number_group, number_group_from
+    first: str = "metric"  # which stands first where both are printed: the market's own
 
 
 def count(number: int, style: Style) -> str:
@@ -104,4 +105,4 @@ def _either(metric: str, imperial: str, style: Style) -> str:
         return metric
     if style.units == "imperial":
         return imperial
-    return f"{metric} ({imperial})"
+    return f"{imperial} ({metric})" if style.first == "imperial" else f"{metric} ({imperial})"

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from booklet.pages import measures
 from booklet.pages.wording import Words, quotes, typeset
 from booklet.pattern.model import Step
-from booklet.tables.language import Template, fold, load, tags
+from booklet.tables.language import Language, Template, fold, load, tags
 
 SLOT = re.compile(r"\{(\.?\w+)\}")
 GRAMMAR = re.compile(r"[\[\]()|]")  # such a wording is for reading; what is printed has no alternatives
@@ -41,7 +41,21 @@ def spoken(step: Step, words: Words) -> str | None:
         said = _said(template, text, values)
         if said > most:
             best, most = text, said
-    return None if best is None else _sentence(SLOT.sub(lambda found: _slot(found, values, words), best), words)
+    if best is None:
+        return None
+    said_so = contracted(SLOT.sub(lambda found: _slot(found, values, words), best), words.language)
+    for sign in quotes(words.language):
+        said_so = said_so.replace(sign + sign, sign)  # the wording has quotes itself, and the name came with its own
+    return _sentence(said_so, words)
+
+
+def contracted(text: str, language: Language) -> str:
+    """`Coser a el fruto` -> `Coser al fruto`: a wording meets a name with its article. In small letters only: `El` may begin a name."""
+    for pair in language.settings.get("contractions", "").split("|"):
+        two, _, one = (part.strip() for part in pair.partition(">"))
+        if two and one:
+            text = re.sub(rf"(?<!\w){re.escape(two)}(?= \w)", one, text)
+    return text
 
 
 def _to_say(step: Step, words: Words) -> Values:

@@ -10,6 +10,8 @@ from booklet.editions.edition import Edition
 from booklet.pages import measures
 from booklet.tables.language import Language
 from booklet.tables.plurals import category
+from booklet.tables.territories import territory
+from booklet.tables.wording import page_changes
 
 APOSTROPHE = re.compile(r"(?<=\w)'(?=\w)")
 
@@ -63,7 +65,8 @@ class Words(NamedTuple):
 
 def words(edition: Edition, language: Language, page: dict[str, str], source_tag: str) -> Words:
     """Bring together what an edition speaks with."""
-    style = measures.Style(edition.units, language.settings.get("decimal", "."), page)
+    page = {**page, **{key: capital(word) for key, word in page_changes(language).items() if key in page}}
+    style = measures.Style(edition.units, language.settings.get("decimal", "."), page, territory(edition.market).first)
     same = language.tag.split("-")[0] == source_tag.split("-")[0]
     return Words(language, page, style, edition.left_handed, same, edition.symbols, "" if same else source_tag)
 

@@ -379,3 +379,77 @@ def test_a_variant_without_a_catalogue_has_its_bases(acorn: Path) -> None:
     own = polib.pofile(str(acorn.parent / "locale/acorn.es-419.po"))
     assert own.metadata["Language"] == "es_419" and next(one for one in own if one.msgid == "Acorn").msgstr == "Bellota"
     assert spain.read_bytes() == before
+
+
+# ---- finished catalogues of the examples, forms and labels ----
+
+CATALOGUES = sorted((ACORN.parent).glob("*/locale/*.po"))
+
+
+@pytest.mark.parametrize("path", CATALOGUES, ids=lambda path: path.stem)
+def test_the_examples_catalogues_are_whole(path: Path, tmp_path: Path) -> None:
+    stem, tag = path.stem.rsplit(".", 1)
+    shutil.copytree(path.parents[1], tmp_path / "copy")
+    file = tmp_path / "copy" / f"{stem}.md"
+    understood = pipeline.understand(file.read_bytes(), str(file))
+    found = translation.check(understood, tag, file.parent)
+    assert [one.code for one in found if one.code.startswith(("translation", "catalogue"))] == []
+    _, problems = pipeline.book_of(understood, Edition((tag,), ""), layout("a5"), file.parent, pipeline.Shared())
+    assert [one.code for one in problems if one.code.startswith(("translation", "catalogue"))] == []
+    assert run("translate", str(file), "--language", tag) == 0
+    before, after = ([(one.msgctxt, one.msgid, one.msgstr, one.fuzzy) for one in polib.pofile(str(one))] for one in (path, file.parent / "locale" / path.name))
+    assert after == before and len(after) > 10
+
+
+def said(file: Path, tag: str) -> str:
+    understood = pipeline.understand(file.read_bytes(), str(file))
+    page, _, _ = pipeline.set_pages(understood, Edition((tag,), ""), layout("a5"), file.parent, pipeline.Shared())
+    return page.replace("\u00a0", " ")
+
+
+def test_words_of_a_sentence_contract_with_their_article(acorn: Path) -> None:
+    # Source: Diccionario panhispánico de dudas: a + el = al, de + el = del.
+    page = said(acorn, "es")
+    assert "Coser el sombrerito al fruto, sobre las vueltas 1 a 3" in page and "a el fruto" not in page
+
+
+@pytest.mark.parametrize(
+    ("tag", "text", "told"),
+    [
+        ("es", "Coser a el Mar", "Coser al Mar"),
+        ("es", "Coser a El Mar", "Coser a El Mar"),
+        ("fr", "à le dos, de les yeux, à l’œil", "au dos, des yeux, à l’œil"),
+        ("it", "a la testa, su gli occhi", "alla testa, sugli occhi"),
+        ("pt-BR", "a a cabeça, em o corpo", "à cabeça, no corpo"),
+        ("de", "an das Bein", "an das Bein"),
+        ("es-419", "de el cuerpo", "del cuerpo"),
+    ],
+)
+def test_contractions(tag: str, text: str, told: str) -> None:
+    # Source: grammars of the languages (preposition and article), from memory.
+    from booklet.pages.sentences import contracted
+
+    assert contracted(text, load(tag)) == told
+
+
+def test_without_its_form_a_name_stands_as_a_label(acorn: Path) -> None:
+    path = acorn.parent / "locale/acorn.es.po"
+    file = polib.pofile(str(path))
+    for entry in file:
+        if entry.msgid in ("the Cap", "the Nut", "the safety eyes"):
+            entry.msgstr = ""
+    file.save(str(path))
+    page = said(acorn, "es")
+    assert "Coser «Sombrerito» a «Fruto», sobre las vueltas 1 a 3" in page
+    assert "Colocar «ojos de seguridad» entre" in page
+
+
+def test_quotes_are_never_doubled(acorn: Path) -> None:
+    path = acorn.parent / "locale/acorn.pl.po"
+    for words in ("Czapeczka", "„Czapeczka”", ""):
+        file = polib.pofile(str(path))
+        for entry in file:
+            if entry.msgid == "the Cap":
+                entry.msgstr = words
+        file.save(str(path))
+        assert "Przyszyć część „Czapeczka” do części „Owoc”, na okr 1 do 3." in said(acorn, "pl")

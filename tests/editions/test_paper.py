@@ -8,10 +8,10 @@ import pytest
 from click.testing import CliRunner
 
 from booklet.cli import main
-from booklet.editions import paper
-from booklet.editions.paper import papers, usual
+from booklet.editions.paper import usual
 from booklet.tables.language import load, printable
 from booklet.tables.reader import TableFault
+from booklet.tables.territories import territories, territory
 from tests.cli.test_build import PATTERN
 
 # Source: Unicode CLDR, measurement data, paperSize, as quoted in Unicode Technical Standard 35.
@@ -19,8 +19,9 @@ LETTER = "BZ CA CL CO CR GT MX NI PA PH PR SV US VE".split()
 
 
 def test_the_table_is_that_of_the_cldr():
-    assert {territory for territory, name in papers().items() if name == "letter"} == set(LETTER)
-    assert papers()["001"] == "a4"
+    assert {code for code, row in territories().items() if row.layout == "letter"} == set(LETTER)
+    assert territory("DE").layout == territory("001").layout == "a4"
+    assert {code for code, row in territories().items() if row.first == "imperial"} == {"US"}
 
 
 @pytest.mark.parametrize("tag", printable())
@@ -58,13 +59,20 @@ def test_a_build_without_a_layout_takes_the_paper_of_each_edition(tmp_path: Path
     assert shown.stdout.splitlines() == ["ball.en-US.a4.UK.html"], shown.stderr
 
 
-@pytest.mark.parametrize(("text", "told"), [("US\ta6x\n", "no layout 'a6x'"), ("US\tletter\n", "no row 001")])
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("001\ta4\tmetric\nUS\ta6x\tmetric\n", r"territories\.tsv:3: no layout 'a6x'"),
+        ("US\tletter\tmetric\n", "no row 001"),
+        ("001\ta4\tmiles\n", r"territories\.tsv:2: no units 'miles'"),
+    ],
+)
 def test_a_wrong_table_is_told_with_its_line(text: str, told: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    (tmp_path / "paper.tsv").write_text("territory\tlayout\n" + text, "utf-8")
+    (tmp_path / "territories.tsv").write_text("territory\tlayout\tfirst\n" + text, "utf-8")
     monkeypatch.setattr("booklet.tables.reader.folder", lambda name: tmp_path)
-    papers.cache_clear()
+    territories.cache_clear()
     try:
         with pytest.raises(TableFault, match=told):
-            paper.papers()
+            usual("en-US")
     finally:
-        papers.cache_clear()
+        territories.cache_clear()
