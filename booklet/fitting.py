@@ -26,12 +26,15 @@ HEAD_LINES = 3.5  # of the grid, for the heading of the notes
 def laid_out(
     book: Book, layout: Layout, pictures: Mapping[tuple[str, str], Prepared]
 ) -> tuple[Rendered, tuple[Diagnostic, ...]]:
-    """The pages of a book, as many as the layout wants, and what a card tells about itself."""
+    """The pages of a book, as many as the layout wants, what is seen in their lines, and what a card tells about itself."""
+    from booklet.diagnostics.diagnostic import diagnostic
     from booklet.outputs.html import html
     from booklet.outputs.pdf import render
 
     if not layout.card_sides:
-        return render(*html(book, layout, pictures)).fill_up(layout.multiple), ()
+        whole = _booklet(book, layout, pictures)
+        seen = (diagnostic(one.code, layout=layout.name, page=one.page, text=one.text, count=one.count) for one in whole.looked())
+        return whole, tuple(seen)
 
     from booklet.pages.card import Measured, fit, told, without
 
@@ -50,6 +53,24 @@ def laid_out(
     )  # fmt: skip
     fitting = without(book, found.left)
     return _closed_with_safety(fitting, layout, laid(fitting), laid), (*told(found, layout.name), *_folded(layout))
+
+
+LONG = 8  # pages; from there on a reader wants a table of contents
+MANY = 60  # lines of rounds; so many fill eight pages: a guess that spares a second layout
+
+
+def _booklet(book: Book, layout: Layout, pictures: Mapping[tuple[str, str], Prepared]) -> Rendered:
+    """A booklet, with contents where it is long: in a layout that prints them always or never there is nothing to be found out."""
+    from booklet.outputs.html import html
+    from booklet.outputs.pdf import render
+
+    both = {long: html(replace(book, long=long), layout, pictures) for long in (False, True)}
+    lines = sum(len(block.rows) for part in book.parts for block in part.blocks if block.kind == "rounds")
+    guess = lines >= MANY
+    made = render(*both[guess]).fill_up(layout.multiple)
+    if both[True][0] == both[False][0] or (made.page_count >= LONG) == guess:
+        return made
+    return render(*both[not guess]).fill_up(layout.multiple)
 
 
 def _closed_with_safety(book: Book, layout: Layout, made: Rendered, laid: Callable[[Book], Rendered]) -> Rendered:

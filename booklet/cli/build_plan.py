@@ -13,7 +13,7 @@ from booklet.cli.choose import choices, one_of, printed
 from booklet.cli.files import Refused, house_file, read_input
 from booklet.editions.discover import layout, layouts
 from booklet.editions.edition import Edition
-from booklet.editions.paper import takes_notes, usual
+from booklet.editions.paper import has_form, usual
 from booklet.production import Job, Ready
 from booklet.tables.language import load, printable
 from booklet.tables.symbols import symbol_sets
@@ -122,9 +122,9 @@ def _tester(typed: str, names: Names) -> str:
         raise Refused("--test-copy takes the name of the person who tests.")
     if len(name) > LONGEST_NAME or not name.isprintable():
         raise Refused(f"--test-copy takes a name of at most {LONGEST_NAME} letters.")
-    without = next((one for one in names if not takes_notes(layout(one))), "")
+    without = next((one for one in names if not has_form(layout(one))), "")
     if name and without:
-        raise Refused(f"A test copy needs margins to write on: a5, a4, letter …, not {without}.")
+        raise Refused(f"A test copy needs room for its form: a5, a4, letter, phone …, not {without}.")
     return name
 
 
@@ -134,6 +134,10 @@ def _rounds_in(typed: str, languages: tuple[str, ...], names: Names) -> str:
     if typed == "all" and (len(languages) < 2 or booklet):
         has = f"{booklet} is a booklet" if booklet else f"{languages[0]} is one language"
         raise Refused(f"--rounds-in all is for a card or leaflet in several languages (--language de+fr --layout leaflet-dl); {has}.")
+    ways = [load(tag).settings.get("direction", "ltr") for tag in languages]
+    if typed == "all" and ways[0] == "rtl" and "ltr" in ways:
+        # Everything of the page is turned then; a stretch that runs the usual way would be turned with it.
+        raise Refused(f"--rounds-in all: {languages[0]} is written from right to left; name it after the other languages.")
     return typed
 
 

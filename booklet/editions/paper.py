@@ -31,6 +31,11 @@ def usual(tag: str, market: str = "") -> str:
     return found.layout
 
 
+def has_form(made: Layout) -> bool:
+    """Can a test copy be made in it? A card has no room for the form; on a screen and in plain text it is filled in there."""
+    return not made.card_sides
+
+
 def takes_notes(made: Layout) -> bool:
     """Has it pages with margins that can be written on? A card and a screen have not."""
     return not made.card_sides and not made.screen

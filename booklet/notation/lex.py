@@ -160,7 +160,7 @@ def lettered(text: str, line: list[Token], words: Lexicon) -> list[Token] | None
     for i, token in enumerate(line):
         word = text[token.start : token.end].casefold()
         declared = token.role == "yarn" and token.value in words.yarns
-        letter = token.glued and text[token.start : token.end].isupper() and bool(found) and found[-1].role == "num"  # "6A"
+        letter = text[token.start : token.end].isupper() and bool(found) and found[-1].role == "num"  # "6A"
         may_be = token.role in ("stitch", "yarn", "word") or (letter and token.role in ("range", "the"))
         other = words.second.get(fold(word)) if may_be and not declared else None
         if other and (token.role, token.value) != ("stitch", other):

@@ -107,7 +107,7 @@ def _may_be_letter(token: Token, text: str, words: Lexicon) -> bool:
     """A capital that was read as a colour which the pattern does not declare, or as a small word: it may be a letter for a stitch."""
     word = text[token.start : token.end]
     code = len(word) == 1 and word.isupper() and token.role in ("yarn", "word", "and", "range", "in")
-    return code and word not in words.yarns and word.casefold() in words.letters
+    return code and word not in words.yarns and (word.casefold() in words.letters or word.casefold() in words.second)
 
 
 def _read(cut: list[Token], text: Text, words: Lexicon, sizes: int, flat: bool, marker: str) -> Candidates:

@@ -40,6 +40,7 @@ CHART_FONT = "Alegreya Sans"  # of the numbers in charts
 COMPACT = "compact.html"  # a layout's page for readers who need no explanations
 INCH = re.compile(r'(?<=\d)"')
 COUNTED = re.compile(r"(?<=\d) (?=[^\W\d])")
+COUNTER = re.compile(r"\d+[\u3041-\u30ff\u4e00-\u9fff]")  # written without a space
 ALLOWED_LINK = re.compile(r"(?:https://|mailto:|#)[^\s<>\"']*\Z", re.IGNORECASE)
 
 
@@ -154,7 +155,7 @@ def _environment(
         cells=cells,
         short_lines=lambda rows: short_lines(rows, layout),
         held=lambda text: Markup(held(text)),
-        counted=counted,
+        counted=lambda text: Markup(counted(text)),
     )
     return environment
 
@@ -211,8 +212,10 @@ def wide(text: str) -> float:
 
 
 def counted(text: str) -> str:
-    """A number and what it counts on one line: `6 stitches`."""
-    return COUNTED.sub("\u00a0", text)
+    """A number and what it counts on one line, escaped: `6 stitches`, `6目`."""
+    from markupsafe import escape
+
+    return COUNTER.sub(r'<span class="counted">\g<0></span>', str(escape(COUNTED.sub("\u00a0", text))))
 
 
 def held(text: str) -> str:

@@ -27,6 +27,8 @@ from booklet.outputs.pdf_sides import drawn, opens_at_right
 if TYPE_CHECKING:
     from weasyprint.document import Document
 
+    from booklet.outputs.pdf_looked import Seen
+
 # The address of `files`: <img src="otter.jpg"> is BASE + "otter.jpg". Not a scheme of ours, since relative addresses are
 # joined for known schemes only; ".invalid" can never be a host (RFC 2606), and nothing here could ask one anyway.
 BASE = "http://pattern.invalid/"
@@ -94,6 +96,12 @@ class Rendered:
         from booklet.outputs.pdf_measured import measured
 
         return measured(self._document, spare)
+
+    def looked(self) -> tuple[Seen, ...]:
+        """What a book designer would object to in the lines and tables."""
+        from booklet.outputs.pdf_looked import looked
+
+        return looked(self._document)
 
     def fill_up(self, multiple: int, name: str = FILLER) -> Rendered:
         """The same with as many pages of that @page name as make the count a multiple: the others are taken out, last first.

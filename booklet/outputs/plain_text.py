@@ -25,16 +25,20 @@ def plain_text(book: Book) -> bytes:
 
 
 def _lines(book: Book) -> Iterator[str]:
-    yield from _heading(book.title, "=")
+    from booklet.outputs.plain_trial import form  # it leans on this module
+
+    yield from heading(book.title, "=")
     for words in (book.subtitle, book.designer, *book.cover.facts):
         yield from wrapped(words)
+    if book.trial is not None:
+        yield from ("", *wrapped(f"* {book.trial.stamp} *"))
     if book.proof is not None:
-        yield from _heading(book.words["proof"], "=")
+        yield from heading(book.words["proof"], "=")
         for found in book.proof:
             yield from wrapped(" ".join(filter(None, (f"{found.title}, {found.place}:", found.message, found.help))))
     for section in (one for one in book.notes if one.role == "intro"):
         yield from _section(section)
-    yield from _heading(book.words["glance"], "=")
+    yield from heading(book.words["glance"], "=")
     yield from _facts(book.glance)
     if book.film is not None:
         yield from _film(book.film)
@@ -51,7 +55,8 @@ def _lines(book: Book) -> Iterator[str]:
         for chart in book.placements:
             yield from wrapped(f"{chart.caption}. {chart.alt}")
     yield from _safety(book)
-    yield from _heading(book.words["colophon"], "=")
+    yield from form(book)
+    yield from heading(book.words["colophon"], "=")
     yield from paragraphs(book.colophon.licence)
     yield from _facts(book.colophon.facts)
     yield from ("", *wrapped(book.colophon.statement))
@@ -60,7 +65,7 @@ def _lines(book: Book) -> Iterator[str]:
 def _materials(book: Book) -> Iterator[str]:
     if not (book.materials.yarns or book.materials.items):
         return
-    yield from _heading(book.words["materials"], "=")
+    yield from heading(book.words["materials"], "=")
     for yarn in book.materials.yarns:
         told = (yarn.colour.name, yarn.name, yarn.details, yarn.amount, yarn.balls, yarn.only_for)
         yield from wrapped(f"{yarn.colour.code}: {'; '.join(filter(None, told))}", "  ")
@@ -70,7 +75,7 @@ def _materials(book: Book) -> Iterator[str]:
 
 
 def _abbreviations(book: Book) -> Iterator[str]:
-    yield from _heading(book.words["abbreviations"], "=")
+    yield from heading(book.words["abbreviations"], "=")
     yield from wrapped(book.abbreviations.declaration)
     for row in book.abbreviations.rows:
         yield from wrapped(f"{row.abbr}: {row.term}", "  ")
@@ -80,13 +85,13 @@ def _abbreviations(book: Book) -> Iterator[str]:
 
 def _section(section: Section) -> Iterator[str]:
     if section.title:
-        yield from _heading(section.title, "=")
+        yield from heading(section.title, "=")
     yield from _blocks(section.blocks)
 
 
 def _part(part: Part, several: bool) -> Iterator[str]:
     number = f"{part.number}. " if several else ""
-    yield from _heading(f"{number}{part.title}{f', {part.make}' if part.make else ''}", "=")
+    yield from heading(f"{number}{part.title}{f', {part.make}' if part.make else ''}", "=")
     for words in (*part.differs, part.size, part.stitches):
         yield from wrapped(words)
     yield from wrapped(", ".join(f"{colour.code} {colour.name}".strip() for colour in part.colours))
@@ -97,7 +102,7 @@ def _part(part: Part, several: bool) -> Iterator[str]:
 
 
 def _safety(book: Book) -> Iterator[str]:
-    yield from _heading(book.words["safety"], "=")
+    yield from heading(book.words["safety"], "=")
     safety = book.safety
     if safety.age:
         yield from wrapped(safety.age_text)
@@ -110,7 +115,7 @@ def _safety(book: Book) -> Iterator[str]:
         for more in caution.more:
             yield from wrapped(more)
     if safety.care is not None:
-        yield from _heading(safety.care.title, "-")
+        yield from heading(safety.care.title, "-")
         for symbol in safety.care.symbols:
             yield from wrapped(f"- {symbol.text}", "  ")
         yield from wrapped(safety.care.note)
@@ -140,7 +145,7 @@ def _block(block: Any) -> Iterator[str]:  # noqa: ANN401 - one of book.Block; ea
         yield from _blocks(block.blocks)
         yield from _film(block)
     elif block.kind == "heading":
-        yield from _heading(block.text, "-")
+        yield from heading(block.text, "-")
     elif block.kind == "photo":
         yield from wrapped(f"[{block.picture.alt}]")
         yield from paragraphs(block.picture.caption)
@@ -157,7 +162,7 @@ def _block(block: Any) -> Iterator[str]:  # noqa: ANN401 - one of book.Block; ea
             yield from ("", *wrapped(f"{way.title}:"))
             yield from _blocks(way.blocks)
     elif block.kind == "technique":
-        yield from _heading(block.title, "-")
+        yield from heading(block.title, "-")
         yield from wrapped(block.purpose)
         for number, step in enumerate(block.steps, 1):
             yield from wrapped(" ".join(filter(None, (f"{number}. {step.text}", step.loops))), "   ")
@@ -180,7 +185,8 @@ def _rounds(block: Rounds) -> Iterator[str]:
             yield from ("    " + part for part in wrapped(words, width=WIDTH - 4))
 
 
-def _heading(text: str, line: str) -> Iterator[str]:
+def heading(text: str, line: str) -> Iterator[str]:
+    """A heading with a line of signs below it, white around it."""
     made = list(wrapped(text))
     yield ""
     yield from made

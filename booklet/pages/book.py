@@ -441,6 +441,7 @@ class Book:
     film: Film | None = None  # of the whole pattern
     trial: Trial | None = None  # of a test copy; None: it is none
     listing: Listing | None = None  # for the pictures and the text of a shop; rounds are withheld then
+    long: bool = False  # it has so many pages that contents are wanted also where the layout has no place of its own for them
     tongue: str = ""  # "DE", beside the headings of a card in several languages; "" where there is one
     others: tuple[Book, ...] = ()  # of such a card: what it says in its further languages; only parts and sections that are printed
     apart: bool = False  # safety begins a side of its own, so that it is not parted and a spare side is no empty back

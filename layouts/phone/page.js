@@ -1,5 +1,5 @@
 "use strict";
-// Ticks and place are kept on this device, by the pattern's name; where that is not allowed, everything else works all the same.
+// Ticks, notes and place are kept on this device, by the pattern's name; where that is not allowed, everything else works all the same.
 (function () {
   const said = document.body.dataset;
   const drawer = "booklet · " + said.pattern + " · " + document.documentElement.lang;
@@ -8,16 +8,20 @@
   function recall() {
     try {
       const kept = JSON.parse(localStorage.getItem(drawer));
-      if (kept && Array.isArray(kept.ticks)) return { ticks: new Set(kept.ticks.map(String)), place: kept.place };
+      if (kept && Array.isArray(kept.ticks)) {
+        return { ticks: new Set(kept.ticks.map(String)), place: kept.place, notes: new Map(Object.entries(kept.notes || {})) };
+      }
     } catch (refused) { /* no store, or not ours */ }
-    return { ticks: new Set(), place: null };
+    return { ticks: new Set(), place: null, notes: new Map() };
   }
 
   const state = recall();
 
   function keep() {
     try {
-      localStorage.setItem(drawer, JSON.stringify({ ticks: Array.from(state.ticks), place: state.place }));
+      localStorage.setItem(drawer, JSON.stringify({
+        ticks: Array.from(state.ticks), place: state.place, notes: Object.fromEntries(state.notes)
+      }));
     } catch (refused) { /* no store, or a full one */ }
   }
 
@@ -39,6 +43,20 @@
       keep();
     });
     show(box);
+  }
+
+  // ---- what a tester writes into the form: known in the same way ----
+  for (const field of document.querySelectorAll(".note")) {
+    const name = "note/" + field.getAttribute("aria-label");
+    const count = (seen.get(name) || 0) + 1;
+    seen.set(name, count);
+    field.name = name + "/" + count;
+    field.autocomplete = "off";
+    field.value = String(state.notes.get(field.name) || "");
+    field.addEventListener("input", function () {
+      if (field.value) state.notes.set(field.name, field.value); else state.notes.delete(field.name);
+      keep();
+    });
   }
 
   function show(box) {

@@ -207,5 +207,8 @@ def test_rounds_in_every_language_are_for_cards_in_several(run):
     shown = run("ball.md", "--language", "en-US+de", "--layout", "a5", "--rounds-in", "all")
     assert (shown.exit_code, shown.stdout) == (2, "")
     assert "a5 is a booklet" in shown.stderr
+    shown = run("ball.md", "--language", "he+en-US", "--layout", "card-a6", "--rounds-in", "all")
+    assert (shown.exit_code, shown.stdout) == (2, "")
+    assert "name it after the other languages" in shown.stderr
     shown = run("ball.md", "--language", "en-US+de", "--layout", "card-a6", "--format", "html", "--rounds-in", "all")
     assert (shown.exit_code, shown.stdout.split()) == (0, ["ball.en-US+de.card-a6.rounds-in-all.html"])

@@ -57,3 +57,17 @@ def test_a_slip_is_told_once_and_at_its_line(tag: str, lines: tuple[str, ...], w
     first = text.count("\n") - len(lines) + 1
     found = understand(text.encode(), "ball.md")
     assert [problem.span.line - first + 1 for problem in found.problems if severity(problem) == "error"] == [wrong]
+
+
+LETTERS = (
+    ("fr", "1. 7 ms (7)", "2. 7 A (14)", "3. 1ms 1A x7 (21)", "4. 1ms 1D x7 (14)"),
+    ("de", "R1: 7 fM in MR", "R2: 7 Z (14)", "R3: (1 fM, 1 Z) x 7 (21)", "R4: (1 fM, 1 A) x 7 (14)"),
+    ("pt-BR", "C1: AM 7pb", "C2: 7A (14)", "C3: (1pb, 1A)*7 (21)", "C4: (1pb, 1D)*7 (14)"),
+    ("sk", "R1: 7 KS [7]", "R2: V x 7 [14]", "R3: (KS, V) x 7 [21]", "R4: (KS, A) x 7 [14]"),
+)
+
+
+@pytest.mark.parametrize(("tag", "lines"), [(tag, lines) for tag, *lines in LETTERS])
+def test_letters_of_a_language_stand_for_shaping_where_no_yarn_has_them(tag: str, lines: list[str]) -> None:
+    found = understand(_file(Case("letters", "-", tuple(lines), None, (), 0), tag).encode(), "ball.md")
+    assert [line.total for line in found.graph.settled] == [7, 14, 21, 14]

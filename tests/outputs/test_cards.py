@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import re
 import sys
 from pathlib import Path
 
+import pikepdf
 import pypdfium2
 import pytest
 
@@ -176,3 +178,23 @@ def test_a_code_for_print_has_its_quiet_zone_and_modules_that_can_be_scanned():
     for bad in ("", "https://example.org/" + "a" * 300):
         with pytest.raises(ValueError, match="characters"):
             qr(bad)
+
+
+@pytest.mark.parametrize("name", CARDS)
+def test_tables_hold_rows_and_nothing_else(name):
+    """ISO 32000-1, table 337: a table holds rows, groups of rows and a caption. A box that is set as a block makes a table of its own."""
+    tables = 0
+    with pikepdf.open(io.BytesIO(card(name).data)) as document:
+        waiting = [document.Root.StructTreeRoot.K]
+        while waiting:
+            one = waiting.pop()
+            if isinstance(one, pikepdf.Array):
+                waiting += list(one)
+            elif isinstance(one, pikepdf.Dictionary) and "/S" in one:
+                kids = one.get("/K", pikepdf.Array())
+                kids = list(kids) if isinstance(kids, pikepdf.Array) else [kids]
+                if one.S == "/Table":
+                    tables += 1
+                    assert {str(kid.S) for kid in kids} <= {"/TR", "/THead", "/TBody", "/TFoot", "/Caption"}
+                waiting += kids
+    assert tables > 1

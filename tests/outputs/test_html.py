@@ -310,3 +310,10 @@ def test_titles_in_japanese_are_broken_where_a_reader_pauses():
     assert all(cells(line) <= 34 for line in made)
     assert not any(line[0] in "、。・ーァィゥェォャュョッ" for line in made)
     assert cells("かぎ針") == 6 and cells("hook") == 4
+
+
+def test_a_number_stays_with_what_it_counts() -> None:
+    from booklet.outputs.html import counted
+
+    assert counted("2 stitches & 6 times (<3)") == "2\u00a0stitches &amp; 6\u00a0times (&lt;3)"
+    assert counted("次の6目に") == '次の<span class="counted">6目</span>に'

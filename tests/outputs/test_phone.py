@@ -79,6 +79,12 @@ def test_it_is_well_formed_and_every_name_is_there_once(page):
             assert attrs["href"][1:] in ids, attrs
 
 
+def test_every_round_unfolds_its_plain_words(page):
+    """A telephone has room for them behind a touch; a screen reader finds them in their place."""
+    assert page.count('<details class="plain">') == page.count("<summary>In plain words</summary>") > 40
+    assert "Work 6\u00a0single crochets into the ring. Now you have 6\u00a0stitches.</details>" in page
+
+
 def test_nothing_is_asked_of_anybody(page):
     parsed = Parsed(page)
     for tag, attrs in parsed.found:

@@ -70,3 +70,33 @@ def test_what_cannot_be_a_test_copy_is_refused(asked, tmp_path):
     found = CliRunner().invoke(main, ["build", str(ACORN), "-o", str(tmp_path), *asked])
     assert found.exit_code == 2
     assert not list(tmp_path.iterdir())
+
+
+def files(tmp_path, *asked: str) -> str:
+    found = CliRunner().invoke(main, ["build", str(ACORN), "-o", str(tmp_path), "--test-copy", NAME, *asked])
+    assert found.exit_code == 0, found.output
+    (path,) = tmp_path.iterdir()
+    return path.read_text("utf-8")
+
+
+def test_plain_text_has_the_stamp_and_the_form(tmp_path):
+    text = files(tmp_path, "--format", "txt", "--layout", "a5", "--language", "en-US")
+    assert text.index(f"* Test copy for {NAME}") < text.index("At a glance")
+    form = text[text.index("\nYour notes on the test\n") : text.index("\nAbout this pattern\n")]
+    for line in ("Begun on: ____________", "  Yours: ____________", "[ ] Rnd 1: ____________", "[ ] Rnds 4–7: ____________"):
+        assert f"\n{line}\n" in form
+    book, _ = pipeline.book_of(understood(), Edition(("en-US",), "US", tester=NAME), layout("a5"), ACORN.parent, pipeline.Shared())
+    assert form.count("[ ]") == sum(len(part.rows) for part in book.trial.parts)
+    assert "[ ] " not in text[: text.index("\nYour notes on the test\n")]
+    assert max(map(len, text.splitlines())) <= 72
+
+
+def test_a_telephone_has_the_stamp_and_fields_to_fill_in(tmp_path):
+    page = files(tmp_path, "--layout", "phone", "--language", "en-US")
+    assert f'<p class="trial-stamp">Test copy for {NAME}' in page
+    form = page[page.index('<section class="trial') :]
+    form = form[: form.index("</section>")]
+    for name in ("Begun on", "Yours · A", "Yours · Gauge", "Rnd 1", "Rnds 4–7"):
+        assert f'<input type="text" class="note" aria-label="{name}">' in form
+    assert form.count("<textarea") == 1
+    assert 'class="blank"></td>' not in form
