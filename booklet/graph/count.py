@@ -57,13 +57,13 @@ class _Counter(Stretches):
         return self._result(available, offset, tally, acts)
 
     def _under_last_arch(self, works: list[Work | Group]) -> int:
-        """`(ch 4, skip 2, sc) x 5, ch 4, join`: how many stitches the last arch passes over without a word; -1 for none."""
+        """`(ch 4, skip 2, sc) x 5, ch 4, join`: how many stitches the last arch passes over without a word; 0 for none."""
         last, before = works[-1], works[-2] if len(works) > 1 else None
         arch = isinstance(last, Work) and last.stitch == "chain"
         if not arch or not isinstance(before, Group) or not any(node.stitch == "chain" for node in flat([before])):
-            return -1
+            return 0
         skips = [pick(node.count, self.size) for node in flat([before]) if node.stitch == "skip"]
-        return skips[0] if len(skips) == 1 else -1
+        return skips[0] if len(skips) == 1 else 0
 
     def _one_side(self, works: list[Work | Group]) -> bool:
         kinds = [node.target.kind for node in flat(works)]

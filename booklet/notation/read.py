@@ -17,9 +17,9 @@ from booklet.notation.sizes import size_lists
 from booklet.notation.tallies import tallies
 from booklet.notation.total import Cut, cuts
 from booklet.notation.tree import Act, Candidates, Instruction, Node, Number, Work
-from booklet.pattern.labels import without_stress
 from booklet.pattern.model import Pattern, Step
 from booklet.source.tree import Piece
+from booklet.stress import without_stress
 from booklet.tables.language import Language, fold
 
 LIMIT_CHARACTERS = 4_000

@@ -11,24 +11,12 @@ _BEFORE = ".;,)]}>|/–—-"  # marks that may end an instruction
 _BEHIND = ":.)-–—([{*"  # marks that may stand behind a label
 _BEHIND_NUMBER_FIRST = ":-–—"  # "6 р. (24)" may be six repeats
 _RANGE = "-–—~"
-_STRESSED = re.compile(
-    r"[\s>-]*(?P<mark>\*{1,3}|_{1,3})(?P<label>(?:[^\W\d_]{1,15}\.?\s*)?\d{1,4}(?:\s?(?:[-–]|[^\W\d_]{1,3})\s?\d{1,4})?[.)]?(?:\s?[^\W\d_]{1,12})?\s?[:.)]?)(?P=mark)"
-)
 _DIGIT = re.compile(r"\d")
 _ORDINAL = 3  # letters behind the digits of an ordinal
 
 LONGEST = 20_000  # letters: a longer line was not written by hand
 
 Found = tuple[int, int, int, int]  # first and last round of a label, and the tokens where it begins and ends
-
-
-def without_stress(text: str) -> str:
-    """`**Rnd 3:** 18 sc`: a label in bold or italics without its marks; blanks stand in their places, so that no word moves."""
-    found = _STRESSED.match(text)
-    if found is None:
-        return text
-    blank = " " * len(found["mark"])
-    return text[: found.start("mark")] + blank + found["label"] + blank + text[found.end() :]
 
 
 def further_labels(text: str, language: Language) -> list[int]:

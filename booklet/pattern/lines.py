@@ -8,8 +8,8 @@ from itertools import pairwise
 from unicodedata import category
 
 from booklet.digits import circles_as_labels
-from booklet.pattern.labels import without_stress
 from booklet.pattern.templates import TOKEN, book, fold
+from booklet.stress import without_stress
 from booklet.tables.language import Language, load
 
 _OPENINGS = "([{*|“\"'"

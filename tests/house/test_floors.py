@@ -35,7 +35,7 @@ FLOORS = (
     "editions",
     "tables",
     "diagnostics",
-    "resources units addresses digits dated",
+    "resources units addresses digits stress dated",
 )
 FLOOR = {room: -number for number, rooms in enumerate(FLOORS) for room in rooms.split()}
 

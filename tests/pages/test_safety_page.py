@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from itertools import product
 from pathlib import Path
 
 import pypdfium2
@@ -80,8 +81,10 @@ def test_letters_of_the_statement_in_the_finished_pdf(paper):
     """Measured on the drawn shapes: the signal word, the hazard and the rest are as high as the area of the page asks for."""
     least = heights(layout(paper).width_mm, layout(paper).height_mm)
     document = pypdfium2.PdfDocument(pdf(paper))
-    for number in range(len(document)):
-        text_page = document[number].get_textpage()
+    for number, turned in product(range(len(document)), (0, 180)):  # panels of a folded sheet stand upside down
+        page = document[number]
+        page.set_rotation(turned)
+        text_page = page.get_textpage()
         text = text_page.get_text_range()
         if "CHOKING HAZARD—" in text:
             break
