@@ -20,7 +20,7 @@ demo: setup
 
 test: setup
 	@bash .ci/validator.sh
-	@$(PYTHON_OF_OURS) -m pytest -n auto tests
+	@$(PYTHON_OF_OURS) -m pytest -n auto --dist worksteal tests
 
 bench: setup
 	@$(PYTHON_OF_OURS) -m pytest tests/bench -s

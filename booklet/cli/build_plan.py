@@ -155,4 +155,5 @@ def _name(understood: Understood, edition: Edition, form: str, file: str) -> str
 
     main = load(edition.languages[0])
     terms = understood.language.terms if main.tag == understood.language.tag else main.terms
-    return output_name(Path(file).stem or "pattern", edition, form, terms=terms, units=main.settings.get("units", "metric"))
+    ending = "listing.txt" if form == "png" else form  # the text for a shop; its pictures are named after it
+    return output_name(Path(file).stem or "pattern", edition, ending, terms=terms, units=main.settings.get("units", "metric"))

@@ -28,8 +28,7 @@ def output_name(stem: str, edition: Edition, form: str, *, terms: str = "", unit
         "message-numbers" if edition.message_numbers else "",
     ]
     paper = [] if form == "txt" else [edition.layout]  # plain text has no layout
-    ending = "listing.txt" if form == "png" else form  # the text for a shop; its pictures are named after it
-    words = [stem, "+".join(edition.languages), *paper, *(_plain(word) for word in settings if word), ending]
+    words = [stem, "+".join(edition.languages), *paper, *(_plain(word) for word in settings if word), form]
     return ".".join(words)
 
 

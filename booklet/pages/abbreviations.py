@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from booklet.pages.book import Abbreviation, Abbreviations, Block, Choice, Direction, Film, Prose, Steps
+from booklet.pages.book import Abbreviation, Abbreviations, Block, Direction, Prose
 from booklet.pages.rounds import rows_in
+from booklet.pages.within import within
 from booklet.pages.wording import Words
 from booklet.tables.collation import in_alphabet
 from booklet.tables.stitches import stitches
@@ -77,14 +78,6 @@ def _meanings(words: Words) -> dict[str, str]:
 
 
 def _texts(blocks: Iterable[Block]) -> Iterable[str]:
-    for block in blocks:
+    for block in within(blocks):
         if isinstance(block, Direction) or (isinstance(block, Prose) and not block.language):
             yield block.text
-        elif isinstance(block, Film):
-            yield from _texts(block.blocks)
-        elif isinstance(block, Steps):
-            for item in block.items:
-                yield from _texts(item)
-        elif isinstance(block, Choice):
-            for way in block.alternatives:
-                yield from _texts(way.blocks)

@@ -13,7 +13,6 @@ from booklet.pages.book import (
     Abbreviations,
     Block,
     Book,
-    Choice,
     Fact,
     Listing,
     Part,
@@ -22,8 +21,8 @@ from booklet.pages.book import (
     Round,
     Rounds,
     Section,
-    Steps,
 )
+from booklet.pages.within import within
 from booklet.pages.wording import Words
 from booklet.tables.language import load
 
@@ -91,15 +90,4 @@ def _rows(blocks: Sequence[Block]) -> tuple[Round, ...]:
 
 def _all(book: Book) -> Iterator[Block]:
     for section in (*book.notes, *book.parts, *book.finishing):
-        yield from _within(section.blocks)
-
-
-def _within(blocks: Sequence[Block]) -> Iterator[Block]:
-    for block in blocks:
-        yield block
-        if isinstance(block, Steps):
-            for item in block.items:
-                yield from _within(item)
-        elif isinstance(block, Choice):
-            for way in block.alternatives:
-                yield from _within(way.blocks)
+        yield from within(section.blocks)

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 
 from booklet.graph.graph import Settled
 from booklet.notation.write import label, write_parts
-from booklet.pages.book import Block, Choice, Round, Rounds, Steps
+from booklet.pages.book import Block, Round, Rounds
+from booklet.pages.within import within
 from booklet.pages.wording import Words, typeset
 from booklet.pattern.model import Step
 
@@ -17,15 +18,9 @@ MOST_BOXES = 60
 
 def rows_in(blocks: Iterable[Block]) -> Iterator[Round]:
     """Every line that is printed, in its order, those of all alternatives too."""
-    for block in blocks:
+    for block in within(blocks):
         if isinstance(block, Rounds):
             yield from block.rows
-        elif isinstance(block, Choice):
-            for way in block.alternatives:
-                yield from rows_in(way.blocks)
-        elif isinstance(block, Steps):
-            for item in block.items:
-                yield from rows_in(item)
 
 
 def row(

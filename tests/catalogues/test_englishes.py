@@ -10,7 +10,6 @@ import pytest
 
 from booklet import pipeline, translation
 from booklet.catalogues import reword
-from booklet.cli import main
 from booklet.diagnostics.codes import help_text, message, severity
 from booklet.editions.discover import layout, layouts
 from booklet.editions.edition import Edition
@@ -19,6 +18,7 @@ from booklet.pages.book import Prose
 from booklet.tables import wording
 from booklet.tables.language import load, page_words
 from booklet.tables.reader import TableFault
+from tests.catalogues.called import run
 
 BALL = """\
 ---
@@ -46,12 +46,6 @@ Rnd 4: dec x 6 (6)
 Fasten off. Close the hole.
 """
 US = BALL.format(language="en-US", terms="US")
-
-
-def run(*args: str) -> int:
-    with pytest.raises(SystemExit) as left:
-        main(list(args))
-    return int(left.value.code or 0)
 
 
 def made(text: str, tag: str, terms: str, units: str = "metric", folder: Path | None = None, market: str = ""):

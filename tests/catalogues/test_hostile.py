@@ -11,25 +11,12 @@ import pytest
 
 from booklet import pipeline, translation
 from booklet.catalogues import sent
-from booklet.cli import main
 from booklet.editions.discover import layout
 from booklet.editions.edition import Edition
+from tests.catalogues.called import run
 
-ACORN = Path(__file__).parents[2] / "examples" / "acorn"
 SUFFIX = {"po": ".po", "xliff": ".xlf", "xliff2": ".xliff", "xlsx": ".xlsx"}
 FORMS = pytest.mark.parametrize("form", SUFFIX)
-
-
-def run(*args: str) -> int:
-    with pytest.raises(SystemExit) as left:
-        main(list(args))
-    return int(left.value.code or 0)
-
-
-@pytest.fixture
-def acorn(tmp_path: Path) -> Path:
-    shutil.copytree(ACORN, tmp_path / "acorn")
-    return tmp_path / "acorn" / "acorn.md"
 
 
 def written(acorn: Path, form: str) -> Path:

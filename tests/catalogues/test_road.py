@@ -19,25 +19,13 @@ from booklet.catalogues import merge, po, sent, sheet, visit, xliff
 from booklet.catalogues.message import Catalogue, CatalogueFault, Entry, Message, clean
 from booklet.catalogues.protect import protect, restore
 from booklet.catalogues.xml import parse
-from booklet.cli import main
 from booklet.editions.discover import layout
 from booklet.editions.edition import Edition
 from booklet.tables import language, lineage
 from booklet.tables.language import load
+from tests.catalogues.called import run
 
 ACORN = Path(__file__).parents[2] / "examples" / "acorn"
-
-
-def run(*args: str) -> int:
-    with pytest.raises(SystemExit) as left:
-        main(list(args))
-    return int(left.value.code or 0)
-
-
-@pytest.fixture
-def acorn(tmp_path: Path) -> Path:
-    shutil.copytree(ACORN, tmp_path / "acorn")
-    return tmp_path / "acorn" / "acorn.md"
 
 
 # ---- nothing is lost ----

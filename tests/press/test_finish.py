@@ -226,38 +226,54 @@ def validated(files: list[tuple[str, Path]]) -> str:
     return done.stdout if done.stdout.count("\n") >= len(files) else done.stdout + done.stderr
 
 
-def test_verapdf_finds_every_layout_and_language_pdf_ua_and_an_archive_pdf_a(a5: bytes, press: bytes, tmp_path: Path) -> None:
+class Files:
+    """Files for the validator, each with what it should hold."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder, self.listed = folder, list[tuple[str, Path]]()
+
+    def add(self, flavour: str, name: str, data: bytes) -> None:
+        path = self.folder / f"{name}.pdf"
+        path.write_bytes(data)
+        self.listed.append((flavour, path))
+
+    def hold(self) -> None:
+        said = validated(self.listed)
+        assert said.count("holds ") == len(self.listed), said[:3000]
+
+
+def test_verapdf_finds_every_layout_pdf_ua_and_an_archive_pdf_a(a5: bytes, press: bytes, tmp_path: Path) -> None:
+    from booklet.editions.discover import papers
+
+    files = Files(tmp_path)
+    archive = finish(a5, "archive").data
+    files.add("2a", "archive", archive)
+    files.add("ua1", "archive", archive)
+    files.add("ua1", "press", press)
+    files.add("ua1", "screen", finish(a5, "screen").data)
+    line = "Licensed to Åse Müller · order A-17"
+    files.add("ua1", "stamped", Stamper(a5, [line]).copy(line, "A-17"))
+    files.add("2a", "stamped-archive", Stamper(archive, [line]).copy(line, "A-17"))
+    for name in papers():
+        files.add("ua1", name, home("acorn", name))
+    files.hold()
+
+
+def test_verapdf_finds_every_language_pdf_ua(tmp_path: Path) -> None:
+    """Each further language once, the layouts in turn: every pair would take minutes."""
     from booklet.editions.discover import papers
     from booklet.tables.language import printable
 
-    files: list[tuple[str, Path]] = []
-
-    def add(flavour: str, name: str, data: bytes) -> None:
-        path = tmp_path / f"{name}.pdf"
-        path.write_bytes(data)
-        files.append((flavour, path))
-
-    archive = finish(a5, "archive").data
-    add("2a", "archive", archive)
-    add("ua1", "archive", archive)
-    add("ua1", "press", press)
-    add("ua1", "screen", finish(a5, "screen").data)
-    line = "Licensed to Åse Müller · order A-17"
-    add("ua1", "stamped", Stamper(a5, [line]).copy(line, "A-17"))
-    add("2a", "stamped-archive", Stamper(archive, [line]).copy(line, "A-17"))
-    for name in papers():
-        add("ua1", name, home("acorn", name))
-    # Each further language once, the layouts in turn: every pair would take minutes. Leaflets, whose pages are put together from
-    # panels, in the scripts that differ most, and one that holds all of them.
+    files = Files(tmp_path)
     for number, tag in enumerate(tag for tag in printable() if tag != "en-US"):
         name = papers()[number % len(papers())]
-        add("ua1", f"{tag}.{name}", home("pebble", name, tag))
+        files.add("ua1", f"{tag}.{name}", home("pebble", name, tag))
+    # Leaflets, whose pages are put together from panels, in the scripts that differ most, and one that holds all of them.
     for name, tag in (("leaflet-dl", "he"), ("leaflet-a6", "ja"), ("leaflet-a6", "de"), ("card-a6", "he"), ("card-dl", "ja")):
-        add("ua1", f"{tag}.{name}", home("pebble", name, tag))
+        files.add("ua1", f"{tag}.{name}", home("pebble", name, tag))
     several = Edition(("en-US", "de", "ja", "he"), "US", units="both", layout="leaflet-dl", rounds_in="all")
-    add("ua1", "several", built("pebble/pebble", several).data)
-    said = validated(files)
-    assert said.count("holds ") == len(files), said[:3000]
+    files.add("ua1", "several", built("pebble/pebble", several).data)
+    files.hold()
 
 
 def test_the_validator_can_fail(a5: bytes, tmp_path: Path) -> None:
