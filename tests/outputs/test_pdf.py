@@ -250,6 +250,7 @@ def test_elements_nested_without_end_are_a_fault_and_no_crash() -> None:
 def test_an_application_that_silences_its_logs_does_not_silence_the_faults() -> None:
     import logging
 
+    pdf.warm()  # the engine brings a handler of its own
     logger = logging.getLogger("weasyprint")
     before = logger.level, list(logger.handlers)
     logger.setLevel(logging.CRITICAL)
