@@ -192,8 +192,6 @@ def _together(line: list[Token], words: Lexicon) -> list[Token]:
 def _before_together(found: list[Token], tight: bool) -> tuple[int, str, int] | None:
     """Where the words of a decrease begin, its plain stitch, and how many are taken together."""
     at = len(found) - 1
-    if at > 0 and found[at].role == "stitch" and found[at].value and found[at - 1].role == "num" and not tight:
-        return at - 1, found[at].value, found[at - 1].number  # "2 sc together"
     while at >= 0 and (found[at].role in ("the", "in", "next") or _is_generic(found[at])):
         at -= 1
     if at > 1 and found[at].role == "num" and found[at - 1].role in ("and", "plus") and found[at - 2].role == "num":

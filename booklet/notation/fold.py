@@ -5,15 +5,17 @@ from __future__ import annotations
 import unicodedata
 
 from booklet.digits import circle_as_label
+from booklet.wide import FULL_WIDTH, WIDE
 
 # One character for one character, so that offsets stay: spaces, full-width forms, times signs, dotless i.
 _ONE = {
     "\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u200a": " ", "\u2002": " ", "\u2003": " ", "\u3000": " ", "\t": " ",
     "ı": "i", "İ": "I", "✖": "×", "⨯": "×", "╳": "×", "Ｘ": "×", "ｘ": "×", "∗": "*", "✱": "*", "⁎": "*",
     "‐": "-", "‑": "-", "‒": "–", "―": "—", "●": "•", "◦": "•", "■": "•", "►": "•", "➤": "•", "⇒": "→", "⟶": "→", "〜": "~", "～": "~",
+    "➔": "→", "➜": "→", "➝": "→", "➞": "→", "➡": "→",
     "’": "'", "【": "(", "】": ")", "〔": "(", "〕": ")", "「": "(", "」": ")", "〈": "(", "〉": ")",
 }  # fmt: skip
-_ONE |= {chr(code): chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F) if chr(code) not in _ONE}
+_ONE = FULL_WIDTH | _ONE
 _TABLE = str.maketrans(_ONE)
 _CIRCLED = frozenset(chr(0x2460 + n) for n in range(20))
 _DROPPED = frozenset("\u00ad\u200b\u200c\u200d\u2060\ufeff\ufe0e\ufe0f")  # soft hyphens and marks without width
@@ -62,7 +64,7 @@ _ASCII = (
 
 def plain_spellings(word: str) -> tuple[str, ...]:
     """How a word is typed on a keyboard without its letters: `proximo`, `psl`, `naechste`; () for a word that needs none."""
-    if word.isascii() or word[0] >= "\u2e80":
+    if word.isascii() or word[0] >= WIDE:
         return ()
     found = []
     for table in _ASCII:

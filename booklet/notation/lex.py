@@ -10,24 +10,23 @@ from unicodedata import category
 
 from booklet.diagnostics.span import Span
 from booklet.notation.fold import folded, latin, plain_spellings
+from booklet.notation.raw import Raw, initials, parted_times, wide_words
 from booklet.source.tree import Piece
 from booklet.tables.language import Language, fold
 from booklet.tables.stitches import stitches
+from booklet.wide import WIDE
 
 _WORD = re.compile(r"\d+|[^\W\d_]+(?:['’׳״][^\W\d_]+)*|[-=]+>|\*+|\.{2,}|[^\s\w]|_")
 _SMALL = frozenset(("the", "range", "and", "in"))  # words of one letter that may be the code of a colour
 _TIMES_GLUED = re.compile(r"\d[xX][^\W\d_]{2}")
 _INITIALS = re.compile(r"\b[^\W\d_]\.[^\W\d_]\b")
-_WIDE = "\u2e80"  # from here on scripts are written without spaces: Japanese, Chinese, Korean
-_LONGEST_WIDE = 16  # characters of a word of such a script
 
 # Punctuation is the same in every language; look-alikes are folded before (the original stays in the file).
 _MARKS = {
     "(": "open", "[": "open", "{": "open", "【": "open", "“": "open", "«": "open",
     ")": "close", "]": "close", "}": "close", "】": "close", "”": "close", "»": "close",
     ",": "comma", ";": "comma", "、": "comma", ".": "stop", "。": "stop", "!": "stop", ":": "colon",
-    "*": "star", "=": "equals", "→": "equals", "➔": "equals",
-    "➜": "equals", "➝": "equals", "➞": "equals", "➡": "equals", "⇒": "equals", "⟶": "equals",
+    "*": "star", "=": "equals", "→": "equals",
     "-": "dash", "–": "dash", "—": "dash", "−": "dash", "~": "dash", "+": "plus", "&": "plus",
     "×": "times", "✕": "times", "х": "times", "/": "slash", "\\": "slash", "|": "bar",
     "・": "comma",
@@ -130,7 +129,7 @@ def lexicon(
         for candidates in known.longer.values():
             candidates.sort(key=lambda entry: -len(entry[0]))  # stable: a part's name stands before a word of the table
     together = {(row.base, row.uses): row.id for row in reversed(stitches().values()) if row.family == "decrease"}
-    wide = frozenset(word for word in (*phrases, *_inside(phrases)) if word[0] >= _WIDE)
+    wide = frozenset(word for word in (*phrases, *_inside(phrases)) if word[0] >= WIDE)
     return Lexicon(phrases, frozenset(yarns), together, wide, language.letters, language.second, language.capitals, _typed(phrases))
 
 
@@ -183,12 +182,12 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     """Cut a text into tokens. Never fails; linear in the length of the text."""
     text, places = folded(text)
     raw = [(found.group(), found.start(), found.end()) for found in _WORD.finditer(text)]
-    if words.wide and not text.isascii() and max(text) >= _WIDE:
-        raw = _cut_wide(raw, words)
+    if words.wide and not text.isascii() and max(text) >= WIDE:
+        raw = wide_words(raw, words.wide)
     if _TIMES_GLUED.search(text):
-        raw = _parted_times(raw, words)
+        raw = parted_times(raw, words.phrases)
     if _INITIALS.search(text):
-        raw = _initials(raw, words)
+        raw = initials(raw, words.phrases)
     typed = words.typed
     low = [typed.get(word, word) for word in [word.casefold() for word, _, _ in raw]]
     found: list[Token] = []
@@ -241,56 +240,16 @@ def tokens(text: str, words: Lexicon) -> list[Token]:
     return found
 
 
-def _parted_times(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:
-    """`7xInc`: the times sign parted from the word behind it."""
-    found: list[tuple[str, int, int]] = []
-    for word, start, end in raw:
-        rest = word[1:].casefold()
-        glued = bool(found) and found[-1][2] == start and found[-1][0].isdecimal()
-        if glued and word[0] in "xX" and rest in words.phrases and word.casefold() not in words.phrases:
-            found += [(word[0], start, start + 1), (word[1:], start + 1, end)]
-        else:
-            found.append((word, start, end))
-    return found
-
-
-def _is_passes(raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> bool:
+def _is_passes(raw: list[Raw], at: int, words: Lexicon) -> bool:
     """`rep. 6x`: a number and a word for times behind it."""
     known = words.phrases.get(raw[at + 1][0].casefold()) if at + 1 < len(raw) else None
     return raw[at][0].isdecimal() and known is not None and known.alone is not None and known.alone[0] == "times"
 
 
-def _is_ordinal_next(raw: list[tuple[str, int, int]], at: int) -> bool:
+def _is_ordinal_next(raw: list[Raw], at: int) -> bool:
     """`3. M`: a number with a full stop, and a word behind it; but not the total of `in ea. 12 total`."""
     behind = raw[at + 2][0] if at + 2 < len(raw) else ""
     return raw[at][0].isdecimal() and behind != "" and raw[at + 1][0] == "." and (behind.isalpha() or behind in "+&")
-
-
-def _initials(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:
-    """`s.c.`, `m.r.`: letters with full stops that make a known word together."""
-    found: list[tuple[str, int, int]] = []
-    at = 0
-    while at < len(raw):
-        end = at
-        while end + 2 < len(raw) and _is_initial(raw[end]) and _joins(raw, end + 1) and _is_initial(raw[end + 2]):
-            end += 2
-        word = "".join(item[0] for item in raw[at : end + 1 : 2])
-        if end > at and word.casefold() in words.phrases:
-            found.append((word, raw[at][1], raw[end][2]))
-            at = end + 1
-        else:
-            found.append(raw[at])
-            at += 1
-    return found
-
-
-def _is_initial(item: tuple[str, int, int]) -> bool:
-    return len(item[0]) == 1 and item[0].isalpha()
-
-
-def _joins(raw: list[tuple[str, int, int]], at: int) -> bool:
-    """Is it a full stop with no space on either side?"""
-    return raw[at][0] == "." and raw[at - 1][2] == raw[at][1] and raw[at][2] == raw[at + 1][1]
 
 
 def _capitals(line: list[Token], text: str) -> list[Token]:
@@ -328,7 +287,7 @@ def _mark(word: str) -> str:
     return role
 
 
-def _longest(low: list[str], raw: list[tuple[str, int, int]], at: int, words: Lexicon) -> tuple[str, str, int]:
+def _longest(low: list[str], raw: list[Raw], at: int, words: Lexicon) -> tuple[str, str, int]:
     """The longest phrase that begins here: its role, its value and how many words it takes."""
     known = words.phrases.get(low[at])
     if known is None:
@@ -357,7 +316,7 @@ def _without_article(word: str, words: Lexicon) -> str | None:
     return rest if rest in words.phrases else None
 
 
-def _matches(key: tuple[str, ...], low: list[str], raw: list[tuple[str, int, int]], at: int) -> int:
+def _matches(key: tuple[str, ...], low: list[str], raw: list[Raw], at: int) -> int:
     """How many raw words the key covers from `at`, 0 if it does not fit. Full stops and glued hyphens inside are passed over."""
     pos = at + 1
     for part in key[1:]:
@@ -373,29 +332,6 @@ def _matches(key: tuple[str, ...], low: list[str], raw: list[tuple[str, int, int
             return 0
         pos += 1
     return pos - at
-
-
-def _cut_wide(raw: list[tuple[str, int, int]], words: Lexicon) -> list[tuple[str, int, int]]:
-    """Words of scripts without spaces, cut at the longest words that the table knows."""
-    found: list[tuple[str, int, int]] = []
-    for word, start, end in raw:
-        if max(word) < _WIDE or word in words.wide:
-            found.append((word, start, end))
-            continue
-        at = next(i for i, character in enumerate(word) if character >= _WIDE)  # a colour code may stand before it
-        if at:
-            found.append((word[:at], start, start + at))
-        while at < len(word):
-            if word[at] < _WIDE:  # the name of a part in other letters
-                end = next((i for i in range(at, len(word)) if word[i] >= _WIDE), len(word))
-                found.append((word[at:end], start + at, start + end))
-                at = end
-                continue
-            sizes = range(min(_LONGEST_WIDE, len(word) - at), 0, -1)
-            size = next((size for size in sizes if word[at : at + size] in words.wide), 1)
-            found.append((word[at : at + size], start + at, start + at + size))
-            at += size
-    return found
 
 
 def _key(form: str) -> tuple[str, ...]:

@@ -188,8 +188,8 @@ def _around(tree: list[Node], option: Option) -> list[Node] | None:
         unit.pop()
     first, last = unit[0], unit[-1]
     lead = [node for node in tree if isinstance(node, Act) and node.span < first.span]
-    inside = {id(node) for node in unit}
-    tail = [node for node in tree if isinstance(node, Act) and node not in lead and id(node) not in inside]
+    taken = {id(node) for node in (*unit, *lead)}
+    tail = [node for node in tree if isinstance(node, Act) and id(node) not in taken]
     return [*lead, Group(tuple(unit), None, first.span.to(last.span)), *tail]
 
 

@@ -78,9 +78,7 @@ class Repeats(Places):
     def _to_the_end_of_round(self) -> Passes:
         self._skip("around")  # "rep around to end"
         self._skip("the")
-        step = self._past_articles(1)
-        if self._role() == "range" and self._role(step) == "marker":
-            self.at += step + 1  # "around to the marker"
+        self._to_the_marker()
         if self._role() in ("header", "next_header", "stitch") and self._role(1) != "num":
             self.at += 1
         if self._role() == "to_last":

@@ -182,14 +182,18 @@ class Spots(Cursor):
         """What may stand behind "each st": around, of the round below, to last 3 sts."""
         self._of_round()
         self._skip("around", "the")
-        step = self._past_articles(1)
-        if self._role() == "range" and self._role(step) == "marker":
-            self.at += step + 1  # "in each st around to the marker"
+        self._to_the_marker()
         if self._role() == "to_last":
             self.at += 1
             self.left = self._take_number() if self._role() == "num" else 1
             self._take("stitch")
         self._of_round()
+
+    def _to_the_marker(self) -> None:
+        """`… around to the marker`: the end of the round, said once more."""
+        step = self._past_articles(1)
+        if self._role() == "range" and self._role(step) == "marker":
+            self.at += step + 1
 
     def _every(self, each: Number) -> Placed:
         """`every 3rd st`, `every 2nd and 3rd st`: the larger number is the period."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from typing import NamedTuple
 
 from booklet.notation.cursor import LIMIT_COUNT
@@ -285,15 +286,18 @@ def _bare_groups(line: list[Token]) -> Cut | None:
 def _bare(line: list[Token]) -> Cut | None:
     """`– 21 sts`, `: 21`, `. 21 sc.` at the very end, or before a remark; the body may need these words, so both ways are tried."""
     found = _bare_before(line, len(line))
-    for i in range(1, len(line)):
-        if found is not None:
-            break
-        goes_on = line[i].role in _GOES_ON and line[i - 1].role in ("stop", "comma", "close", "dash")
-        if goes_on and (line[i].role == "note" or not _has_work(line, i)):
-            found = _bare_before(line, i)  # "– 14 sts. Stuff the head."
+    goes_on = (
+        i
+        for i in range(1, len(line))
+        if line[i].role in _GOES_ON and line[i - 1].role in ("stop", "comma", "close", "dash")
+        if line[i].role == "note" or not _has_work(line, i)
+    )
+    for i in islice(goes_on, _ENDS_TRIED) if found is None else ():
+        found = found or _bare_before(line, i)  # "– 14 sts. Stuff the head."
     return found
 
 
+_ENDS_TRIED = 4  # places where a total may end; behind them stands nothing but talk
 _GOES_ON = ("note", "change", "turn", "join")  # what may follow a total without a mark of its own
 _ENDS = ("stop", "comma", "bullet", "bar", "slash", "etc", "close")
 _WORDS = ("stitch", "unit", "space", "total_word", "remain", "left", "total_of")

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from booklet.editions.edition import Edition
 from booklet.pages import measures
 from booklet.tables.language import Language
+from booklet.tables.pairs import joined
 from booklet.tables.plurals import category
 from booklet.tables.territories import territory
 from booklet.tables.wording import page_changes
@@ -41,10 +42,7 @@ class Words(NamedTuple):
 
     def join(self, kind: str, texts: Iterable[str]) -> str:
         """Texts in a row, empty ones left out: `comma` gives "a, b, c", by the pattern pair.comma."""
-        joined = ""
-        for text in filter(None, texts):
-            joined = self.text(f"pair.{kind}", a=joined, b=text) if joined else text
-        return joined
+        return joined(self.page, kind, texts)
 
     def date(self, text: str) -> str:
         """A day as the language writes it, `4. März 2026` (Unicode CLDR, the long form); what is no day (ISO 8601) as it stands."""

@@ -11,6 +11,7 @@ from booklet.digits import circles_as_labels
 from booklet.pattern.templates import TOKEN, book, fold
 from booklet.stress import without_stress
 from booklet.tables.language import Language, load
+from booklet.wide import FULL_WIDTH, WIDE, size_at
 
 _OPENINGS = "([{*|“\"'"
 _SEPARATORS = ":.)-–—|="
@@ -29,9 +30,7 @@ _BEHIND_LETTER = frozenset(",;.+-–)]}([{=*/|")
 _PAUSES = (",", ":", ".", "-", "–", ";")
 _LEADING = frozenset(("each", "even", "in", "next", "last", "same", "the", "on", "ordinal", "from"))
 _PLAIN = frozenset(("even", "around", "each", "stitch"))
-_WIDE = "\u2e80"  # from here on scripts are written without spaces
-_NARROW = {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)} | dict(zip(map(ord, "「」【】〜"), "()()~", strict=True))
-_LONGEST_WIDE = 16  # characters of a word of such a script
+_NARROW = str.maketrans(FULL_WIDTH | dict(zip("「」【】〜", "()()~", strict=True)))
 _LONGEST_ABBREVIATION = 6  # words, strokes and full stops of one
 _NO_WORK = frozenset(("", "color", "change", "with", "the", "in", "and"))
 _SHORT = 4  # words
@@ -158,11 +157,11 @@ def is_instruction(text: str, marker: str, language: Language) -> bool:
     if numbered and total and _is_coded(words, language):
         return True
     if not words or not (begins or _begins_softly(words, language)):
-        return _tells_rounds(words, _TOTAL.search(text) is not None, language) or _tells_work(text, words, numbered, language)
+        return _tells_rounds(words, total, language) or _tells_work(words, total, numbered, language)
     if numbered and begins:
         return True
     known, stitches = _known_share(words, language)
-    if _TOTAL.search(text):
+    if total:
         return known >= (0.5 if begins else 0.75) and stitches > 0
     counted = any(word.isdecimal() for word in words) or stitches > 1
     if len(words) < _SHORT and counted and _phrase(words, 0, language)[0] == "ring":
@@ -232,10 +231,10 @@ def _tells_rounds(words: list[str], total: bool, language: Language) -> bool:
     return told and known >= 0.9 and (total or not roles.isdisjoint(_PLAIN))
 
 
-def _tells_work(text: str, words: list[str], numbered: bool, language: Language) -> bool:
+def _tells_work(words: list[str], total: bool, numbered: bool, language: Language) -> bool:
     """`Fold in half and sc 7 through both sides (7)`: a remark first, then stitches with their number, and their total or place."""
     places = {_phrase(words, at, language)[0] for at in range(len(words))} & {"ring", "through_both"}
-    if not places and not _TOTAL.search(text):
+    if not places and not total:
         return False
     known, _ = _known_share(words, language)
     counted = any(
@@ -266,12 +265,12 @@ def _is_bullet(word: str) -> bool:
 
 
 def _words(text: str, language: Language) -> list[str]:
-    if text.isascii() or max(text) < _WIDE:
+    if text.isascii() or max(text) < WIDE:
         return [fold(word) for word in TOKEN.findall(text)]
     found: list[str] = []
     for token in TOKEN.findall(text.translate(_NARROW)):
         word = fold(token)
-        found += [word] if word[0] < _WIDE or word in language.words else _cut_wide(word, language)
+        found += [word] if word[0] < WIDE or word in language.words else _cut_wide(word, language)
     return found
 
 
@@ -280,8 +279,7 @@ def _cut_wide(word: str, language: Language) -> list[str]:
     found: list[str] = []
     at = 0
     while at < len(word):
-        sizes = range(min(_LONGEST_WIDE, len(word) - at), 1, -1)
-        size = next((size for size in sizes if word[at : at + size] in language.words), 1)
+        size = size_at(word, at, language.words)
         found.append(word[at : at + size])
         at += size
     return found

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from booklet.tables.language import fold, load, page_words, tags
 from booklet.tables.lineage import holder, rows_of
+from booklet.tables.pairs import joined
 from booklet.tables.reader import TableFault, forms
 
 FILE = "materials.tsv"
@@ -93,7 +94,7 @@ def fibres(text: str, source: str, tag: str) -> str:
         if found is None:
             break
         share, at = found[1] or share, found.end()
-    return _joined(made, tag) if made and not share else ""
+    return joined(page_words(tag), "comma", made) if made and not share else ""
 
 
 def things(text: str, source: str, tag: str) -> str:
@@ -107,7 +108,7 @@ def things(text: str, source: str, tag: str) -> str:
         if not all(told):
             return ""
         made += told
-    return _joined(made, tag)
+    return joined(page_words(tag), "comma", made)
 
 
 def _name(piece: str, source: str, tag: str) -> tuple[str, ...]:
@@ -127,13 +128,6 @@ def _name(piece: str, source: str, tag: str) -> tuple[str, ...]:
 def _size(found: re.Match[str], tag: str) -> str:
     unit = page_words(tag).get(f"unit_{found[2]}", found[2])
     return f"{found[1].replace('.', load(tag).settings.get('decimal', '.'))}\u00a0{unit}"
-
-
-def _joined(pieces: list[str], tag: str) -> str:
-    joined = ""
-    for piece in pieces:
-        joined = page_words(tag)["pair.comma"].replace("{a}", joined).replace("{b}", piece) if joined else piece
-    return joined
 
 
 def inflected(name: str, category: str, tag: str) -> str:

@@ -35,7 +35,7 @@ FLOORS = (
     "editions",
     "tables",
     "diagnostics",
-    "resources units addresses digits stress dated",
+    "resources units addresses digits stress wide dated",
 )
 FLOOR = {room: -number for number, rooms in enumerate(FLOORS) for room in rooms.split()}
 
